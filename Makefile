@@ -1,0 +1,60 @@
+# takeweave: everything a person or a machine does with this checkout.
+# Only Go is needed for demo and build; `make test` sees to the rest.
+
+GO        ?= go
+TOOL      := $(GO) tool -modfile=tools/go.mod
+TIMEOUT   ?= 20m
+TESTFLAGS ?=
+BENCH     ?= .
+export CGO_ENABLED ?= 0
+
+.DEFAULT_GOAL := help
+.PHONY: help demo build test check needs lint unit race soak bench cross notices clean
+
+help: ## Say what there is
+	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "  make %-8s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
+
+demo: build ## Make the invented film day and cut a film from it, start to end
+	@bin/takeweave demo demo-film
+
+build: ## Build bin/takeweave
+	@$(GO) build -trimpath -o bin/takeweave ./cmd/takeweave
+
+test: needs ## Install what the tests need, then run every check and test
+	@failed=0; \
+	$(MAKE) --no-print-directory lint || failed=1; \
+	$(MAKE) --no-print-directory unit || failed=1; \
+	exit $$failed
+
+check: test ## The same as make test; what the CI runs
+
+needs: ## Install or name what the tests need besides Go
+	@tools/needs
+
+lint: ## Format, vet and staticcheck
+	@echo "format";      bad=$$($(TOOL) gofumpt -l cmd internal) || exit 1; \
+	  if [ -n "$$bad" ]; then echo "$$bad"; echo "not formatted; run: $(TOOL) gofumpt -w cmd internal"; exit 1; fi
+	@echo "vet";         $(GO) vet ./...
+	@echo "staticcheck"; $(TOOL) staticcheck ./...
+
+unit: ## Run the tests alone
+	$(GO) test -timeout $(TIMEOUT) $(TESTFLAGS) ./...
+
+race: ## Run the tests under the race detector (needs a C compiler)
+	CGO_ENABLED=1 $(GO) test -race -timeout 60m $(TESTFLAGS) ./...
+
+soak: ## Run the long tests: many seeds, long passes, every engine
+	TAKEWEAVE_SOAK=1 $(GO) test -count=1 -timeout 3h $(TESTFLAGS) ./...
+
+bench: ## Measure the speed of the rooms and of the render
+	$(GO) test -run '^$$' -bench '$(BENCH)' -benchmem -timeout 60m ./...
+
+cross: ## Check that it compiles for the other systems
+	@for t in windows/amd64 darwin/arm64 linux/arm64; do echo "$$t"; \
+	  GOOS=$${t%/*} GOARCH=$${t#*/} $(GO) build ./... || exit 1; done
+
+notices: ## Write docs/notices.md anew from the modules that are linked
+	@$(GO) run -C tools ./notices .. > docs/notices.part && mv docs/notices.part docs/notices.md
+
+clean: ## Remove what was built
+	@rm -rf bin
