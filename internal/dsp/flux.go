@@ -1,0 +1,122 @@
+package dsp
+
+import (
+	"context"
+	"math"
+)
+
+// FluxHz is the row rate of pitch and band flux.
+const FluxHz = 200.0
+
+// Rise returns, per column, how much s grew over the last lag seconds, where it
+// fell 0. Row i compares the time half a lag after with half a lag before, so
+// that the rise stands where the attack is.
+func Rise(s *Series, lag float64) *Series {
+	k := max(1, int(math.Round(lag*s.Hz)))
+	after := (k + 1) / 2
+	out := NewSeries(s.Hz, s.First, s.Dim, s.Rows())
+	for i := range s.Rows() {
+		j := min(i+after, s.Rows()-1)
+		b := max(i+after-k, 0)
+		now, before, row := s.Row(j), s.Row(b), out.Row(i)
+		for d := range row {
+			row[d] = max(0, now[d]-before[d])
+		}
+	}
+	return out
+}
+
+// LocalNorm divides every column of group (first, count) jointly by its root
+// mean square over a sliding window of width seconds, which is not taken lower
+// than floor.
+func LocalNorm(s *Series, first, count int, width float64, floor float32) {
+	n := s.Rows()
+	half := int(math.Round(width * s.Hz / 2))
+	sums := make([]float64, n+1)
+	for i := range n {
+		var e float64
+		for _, v := range s.Row(i)[first : first+count] {
+			e += float64(v) * float64(v)
+		}
+		sums[i+1] = sums[i] + e
+	}
+	for i := range n {
+		a, b := max(0, i-half), min(n, i+half+1)
+		rms := max(float32(math.Sqrt((sums[b]-sums[a])/float64(b-a))), floor)
+		row := s.Row(i)[first : first+count]
+		for d := range row {
+			row[d] /= rms
+		}
+	}
+}
+
+// PitchFlux returns how strongly notes start over [from, to) seconds: 24 values
+// (pitch classes of bass and treble) at FluxHz, of even strength over 3 s. loud
+// is the Loudness of the recording's semitone power; cents as in Semitones (100
+// to the semitone moves a capo). The median over 13 neighbouring semitones is
+// taken off, which removes drums, clicks and speech bursts. Rows before and after
+// the source are left out.
+func PitchFlux(ctx context.Context, src Source, from, to, cents float64, loud float32) (*Series, error) {
+	notes, err := Semitones(ctx, src, 2048, FluxHz, max(0, from-FloorMargin), min(Seconds(src), to+FloorMargin), cents)
+	if err != nil {
+		return nil, err
+	}
+	SubtractFloor(notes)
+	Compress(notes, loud)
+	notes = notes.Part(from-3, to+3)
+	rise := Rise(notes, 0.030)
+	subtractNeighbours(rise)
+	flux := FoldTwoPart(rise, 0)
+	LocalNorm(flux, 0, 24, 3, 0.02)
+	return flux.Part(from, to), nil
+}
+
+// subtractNeighbours takes the median of the 13 semitones around each off it.
+func subtractNeighbours(s *Series) {
+	const reach = 6
+	in := make([]float32, s.Dim)
+	var window [2*reach + 1]float32
+	for i := range s.Rows() {
+		row := s.Row(i)
+		copy(in, row)
+		for d := range row {
+			if in[d] == 0 {
+				continue
+			}
+			w := window[:0]
+			for k := max(0, d-reach); k <= min(len(in)-1, d+reach); k++ {
+				w = append(w, in[k])
+			}
+			row[d] = max(0, in[d]-middle(w))
+		}
+	}
+}
+
+// middle returns the upper median of a short slice, which it reorders.
+func middle(w []float32) float32 {
+	for i := 1; i < len(w); i++ {
+		v, j := w[i], i
+		for ; j > 0 && w[j-1] > v; j-- {
+			w[j] = w[j-1]
+		}
+		w[j] = v
+	}
+	return w[len(w)/2]
+}
+
+// BandFlux returns how strongly the sound rises in mel bands over [from, to)
+// seconds at FluxHz, each band of even strength over 3 s. loud is the Loudness
+// of the recording's band power. Rows before and after the source are left out.
+func BandFlux(ctx context.Context, src Source, bands int, from, to float64, loud float32) (*Series, error) {
+	power, err := Bands(ctx, src, bands, 1024, FluxHz, max(0, from-FloorMargin), min(Seconds(src), to+FloorMargin))
+	if err != nil {
+		return nil, err
+	}
+	SubtractFloor(power)
+	Compress(power, loud)
+	flux := Rise(power.Part(from-3, to+3), 0.015)
+	for d := range flux.Dim {
+		LocalNorm(flux, d, 1, 3, 0.02)
+	}
+	return flux.Part(from, to), nil
+}
