@@ -154,14 +154,15 @@ func (g *Segment) SongAt(p PassTime) SongTime {
 	return a.Song + SongTime(float64(p-a.Pass)/float64(b.Pass-a.Pass)*float64(b.Song-a.Song))
 }
 
-// ErrorAt returns the map's 90 % bound near t, in milliseconds.
+// ErrorAt returns the map's 90 % bound at t in milliseconds: the larger of the
+// two knots around it, or that of the nearest end.
 func (g *Segment) ErrorAt(t SongTime) float64 {
 	if len(g.ErrorMS) == 0 {
 		return 0
 	}
 	i := sort.Search(len(g.Knots), func(i int) bool { return g.Knots[i].Song >= t })
 	if i >= len(g.ErrorMS) {
-		i = len(g.ErrorMS) - 1
+		return g.ErrorMS[len(g.ErrorMS)-1]
 	}
 	if i > 0 && g.ErrorMS[i-1] > g.ErrorMS[i] {
 		return g.ErrorMS[i-1]
