@@ -1,0 +1,79 @@
+package demo
+
+import (
+	"context"
+	"io"
+	"math"
+
+	"takeweave/internal/media"
+)
+
+// Camera writes clips. A media.Engine is one.
+type Camera interface {
+	// Encode writes a clip whose frames next fills in, until next returns
+	// io.EOF. The file appears under its name only when it is complete.
+	Encode(ctx context.Context, s media.EncodeSpec, next func(pix []byte) error) error
+}
+
+// shoot films a take into path and counts its frames into the tally.
+func shoot(ctx context.Context, cam Camera, path string, s *scene, t *take, left, right []float32, work *tally) error {
+	sound := make([]float32, 2*len(left))
+	for i := range left {
+		sound[2*i], sound[2*i+1] = left[i], right[i]
+	}
+	rate, n := t.plan.rate, 0
+	const tell = 100 // frames between words to the tally
+	return cam.Encode(ctx, media.EncodeSpec{
+		Out: path, Width: t.view.width, Height: t.view.height, Rate: rate, Format: media.YUV420P,
+		Encoder: media.EncoderSettings{Preset: "ultrafast", CRF: 18, GOP: 25, Threads: 1},
+		Sound:   sound, SoundRate: sampleRate, SoundChannels: 2,
+	}, func(pix []byte) error {
+		if n == t.frames() {
+			work.add(n%tell, "")
+			return io.EOF
+		}
+		toYUV(s.draw(float64(n)/rate.PerSecond()), pix)
+		if n++; n%tell == 0 {
+			work.add(tell, "")
+		}
+		return ctx.Err()
+	})
+}
+
+// toYUV converts the picture to planar Y, Cb, Cr with half the colour
+// resolution each way, limited range. Width and height are even.
+// Source: [BT709], matrix coefficients 0.2126 and 0.0722, quantisation 16..235.
+func toYUV(c *canvas, pix []byte) {
+	const (
+		one     = 1 << 16
+		neutral = 128*one + one/2
+		bottom  = 16*one + one/2
+	)
+	fixed := func(k float64) int32 { return int32(math.Round(k * one)) }
+	const kr, kb, kg = 0.2126, 0.0722, 1 - 0.2126 - 0.0722
+	const luma1, chroma1 = 219.0 / 255, 224.0 / 255 / 4 // chroma is the mean of four pixels
+	yr, yg, yb := fixed(kr*luma1), fixed(kg*luma1), fixed(kb*luma1)
+	cbR, cbG := fixed(-kr/(2*(1-kb))*chroma1), fixed(-kg/(2*(1-kb))*chroma1)
+	crG, crB := fixed(-kg/(2*(1-kr))*chroma1), fixed(-kb/(2*(1-kr))*chroma1)
+	half := fixed(chroma1 / 2)
+	w, h := c.w, c.h
+	luma, cb, cr := pix[:w*h], pix[w*h:w*h+w*h/4], pix[w*h+w*h/4:]
+	for y := 0; y < h; y += 2 {
+		top, low := c.pix[y*w:(y+1)*w], c.pix[(y+1)*w:(y+2)*w]
+		lumaTop, lumaLow := luma[y*w:(y+1)*w], luma[(y+1)*w:(y+2)*w]
+		for x := 0; x+1 < w; x += 2 {
+			var r, g, b int32
+			for k := range 2 {
+				p, q := top[x+k], low[x+k]
+				pr, pg, pb := int32(p&255), int32(p>>8&255), int32(p>>16&255)
+				qr, qg, qb := int32(q&255), int32(q>>8&255), int32(q>>16&255)
+				lumaTop[x+k] = byte((yr*pr + yg*pg + yb*pb + bottom) >> 16)
+				lumaLow[x+k] = byte((yr*qr + yg*qg + yb*qb + bottom) >> 16)
+				r, g, b = r+pr+qr, g+pg+qg, b+pb+qb
+			}
+			i := y/2*(w/2) + x/2
+			cb[i] = byte((cbR*r + cbG*g + half*b + neutral) >> 16)
+			cr[i] = byte((half*r + crG*g + crB*b + neutral) >> 16)
+		}
+	}
+}
