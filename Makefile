@@ -54,7 +54,7 @@ cross: ## Check that it compiles for the other systems
 	  GOOS=$${t%/*} GOARCH=$${t#*/} $(GO) build ./... || exit 1; done
 
 notices: ## Write docs/notices.md anew from the modules that are linked
-	@$(GO) run -C tools ./notices .. > docs/notices.part && mv docs/notices.part docs/notices.md
+	@mkdir -p bin && $(GO) run -C tools ./notices .. > bin/notices.md && mv bin/notices.md docs/notices.md
 
 clean: ## Remove what was built
 	@rm -rf bin
