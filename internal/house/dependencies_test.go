@@ -64,8 +64,8 @@ func moduleOf(pkg string, versions map[string]string) string {
 	return best
 }
 
-// noticeHeading is a module's heading in docs/notices.md: "## path version".
-var noticeHeading = regexp.MustCompile("(?m)^### (\\S+) (v\\S+)$")
+// noticeHeading is a module's heading in docs/notices.md: "### path version".
+var noticeHeading = regexp.MustCompile(`(?m)^### (\S+) (v\S+)$`)
 
 // TestNoticesAreOfTheseVersions wants docs/notices.md made anew whenever a
 // linked module changes.
