@@ -6,13 +6,14 @@ TOOL      := $(GO) tool -modfile=tools/go.mod
 TIMEOUT   ?= 20m
 TESTFLAGS ?=
 BENCH     ?= .
+SOURCES   := cmd internal tools
 export CGO_ENABLED ?= 0
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test check needs lint unit race soak bench cross notices clean
+.PHONY: help demo build test check needs lint format vet staticcheck fmt unit race soak bench cross notices clean
 
 help: ## Say what there is
-	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "  make %-8s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
+	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "  make %-11s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
 demo: build ## Make the invented film day and cut a film from it, start to end
 	@bin/takeweave demo demo-film
@@ -22,7 +23,7 @@ build: ## Build bin/takeweave
 
 test: needs ## Install what the tests need, then run every check and test
 	@failed=0; \
-	$(MAKE) --no-print-directory lint || failed=1; \
+	$(MAKE) --no-print-directory -k lint || failed=1; \
 	$(MAKE) --no-print-directory unit || failed=1; \
 	exit $$failed
 
@@ -31,11 +32,20 @@ check: test ## The same as make test; what the CI runs
 needs: ## Install or name what the tests need besides Go
 	@tools/needs
 
-lint: ## Format, vet and staticcheck
-	@echo "format";      bad=$$($(TOOL) gofumpt -l cmd internal) || exit 1; \
-	  if [ -n "$$bad" ]; then echo "$$bad"; echo "not formatted; run: $(TOOL) gofumpt -w cmd internal"; exit 1; fi
-	@echo "vet";         $(GO) vet ./...
+lint: format vet staticcheck ## Format, vet and staticcheck
+
+format: ## Check the format alone
+	@echo "format"; bad=$$($(TOOL) gofumpt -l $(SOURCES)) || exit 1; \
+	if [ -n "$$bad" ]; then echo "$$bad"; echo "not formatted; run: make fmt"; exit 1; fi
+
+vet: ## Run go vet alone
+	@echo "vet"; $(GO) vet ./...
+
+staticcheck: ## Run staticcheck alone
 	@echo "staticcheck"; $(TOOL) staticcheck ./...
+
+fmt: ## Format all sources
+	@$(TOOL) gofumpt -w $(SOURCES)
 
 unit: ## Run the tests alone
 	$(GO) test -timeout $(TIMEOUT) $(TESTFLAGS) ./...
@@ -52,6 +62,7 @@ bench: ## Measure the speed of the rooms and of the render
 cross: ## Check that it compiles for the other systems
 	@for t in windows/amd64 darwin/arm64 linux/arm64; do echo "$$t"; \
 	  GOOS=$${t%/*} GOARCH=$${t#*/} $(GO) build ./... || exit 1; done
+	@echo "without the built-in FFmpeg"; $(GO) build -tags nocodec ./...
 
 notices: ## Write docs/notices.md anew from the modules that are linked
 	@mkdir -p bin && $(GO) run -C tools ./notices .. > bin/notices.md && mv bin/notices.md docs/notices.md
