@@ -95,13 +95,14 @@ var clipArgs = map[string]struct {
 	"120": {"f.mp4", "-r 120 -vf setpts=N/120/TB -c:v libx264 -g 120"},
 	"variable": {"g.mp4", "-vsync passthrough -enc_time_base 1:90000 " +
 		"-vf setpts='(N/25+0.012*sin(N)+0.3*gt(N,70)+0.15*gt(N,110))/TB' -c:v libx264 -g 60 -bf 3"},
-	"frames dropped":                {"h.mkv", "-vsync passthrough -vf select='not(eq(mod(n,7),3)+eq(mod(n,31),30))' -c:v libx264 -g 40"},
-	"transport stream, start not 0": {"i.mts", "-vf setpts=N/25/TB -c:v libx264 -g 125 -bf 3 -output_ts_offset 37.5"},
-	"transport stream, one group":   {"j.ts", "-r 50 -vf setpts=N/50/TB -c:v libx264 -g 500 -bf 3 -x264-params scenecut=0"},
-	"picture starts late":           {"k.mp4", "-f lavfi -i sine=d=9 -map 0:v -map 1:a -vf setpts=(N/25+0.73)/TB -c:v libx264 -g 50 -bf 3 -c:a aac"},
-	"avi mjpeg":                     {"l.avi", "-vf setpts=N/25/TB -c:v mjpeg -q:v 3 -pix_fmt yuvj420p"},
-	"prores":                        {"m.mov", "-vf setpts=N/25/TB -c:v prores_ks -pix_fmt yuv422p10le"},
-	"hevc open groups":              {"n.mp4", "-vf setpts=N/25/TB -c:v libx265 -x265-params log-level=none:open-gop=1:keyint=40:bframes=8:scenecut=0"},
+	"frames dropped":                 {"h.mkv", "-vsync passthrough -vf select='not(eq(mod(n,7),3)+eq(mod(n,31),30))' -c:v libx264 -g 40"},
+	"transport stream, start not 0":  {"i.mts", "-vf setpts=N/25/TB -c:v libx264 -g 125 -bf 3 -output_ts_offset 37.5"},
+	"transport stream, one group":    {"j.ts", "-r 50 -vf setpts=N/50/TB -c:v libx264 -g 500 -bf 3 -x264-params scenecut=0"},
+	"picture starts late":            {"k.mp4", "-f lavfi -i sine=d=9 -map 0:v -map 1:a -vf setpts=(N/25+0.73)/TB -c:v libx264 -g 50 -bf 3 -c:a aac"},
+	"transport stream, picture late": {"o.mts", "-f lavfi -i sine=d=9 -map 0:v -map 1:a -vf setpts=(N/25+0.73)/TB -c:v libx264 -g 50 -bf 3 -c:a aac"},
+	"avi mjpeg":                      {"l.avi", "-vf setpts=N/25/TB -c:v mjpeg -q:v 3 -pix_fmt yuvj420p"},
+	"prores":                         {"m.mov", "-vf setpts=N/25/TB -c:v prores_ks -pix_fmt yuv422p10le"},
+	"hevc open groups":               {"n.mp4", "-vf setpts=N/25/TB -c:v libx265 -x265-params log-level=none:open-gop=1:keyint=40:bframes=8:scenecut=0"},
 }
 
 const counterFrames = 200

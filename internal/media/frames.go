@@ -44,9 +44,9 @@ func (e *Engine) Frames(ctx context.Context, path string, o FramesOptions, sink 
 	if err != nil {
 		return err
 	}
-	timing := nearest(float64(o.From), o.Rate, 1)
+	timing := nearest(&info, float64(o.From), o.Rate, 1)
 	if !o.Rate.Known() {
-		timing = fmt.Sprintf("trim=start=%.6f", float64(o.From)-0.0005) // times are stored rounded, to a millisecond at worst
+		timing = fmt.Sprintf("trim=start=%.6f", info.Start+float64(o.From)-0.0005) // times are stored rounded, to a millisecond at worst
 	}
 	return withToneLUT(info.Picture, func(lut string) error {
 		args := append([]string{"-v", "error", "-nostdin"}, input...)
@@ -90,7 +90,7 @@ func (e *Engine) Still(ctx context.Context, path string, at film.PassTime, width
 	err = withToneLUT(p, func(lut string) error {
 		args := append([]string{"-v", "error", "-nostdin"}, input...)
 		args = append(args, "-map", stream(p.Stream), "-vf",
-			deinterlace(p)+nearest(float64(at), film.Rate{Num: 25, Den: 1}, 1)+","+
+			deinterlace(p)+nearest(&info, float64(at), film.Rate{Num: 25, Den: 1}, 1)+","+
 				scaleTo(p, widthPx, heightPx, "bt601", "pc", lut)+",format=yuvj420p", // JPEG's own matrix and range
 			"-frames:v", "1", "-c:v", "mjpeg", "-q:v", "3", "-f", "image2pipe", "pipe:1")
 		return run(ctx, process{program: e.ffmpeg, args: args, stdout: copyTo(&jpeg)})

@@ -42,3 +42,14 @@ func eachEngine(t *testing.T, test func(t *testing.T, e *Engine)) {
 		t.Run(string(e.Kind()), func(t *testing.T) { t.Parallel(); test(t, e) })
 	}
 }
+
+// probeOf probes with the native engine; both see the same (see
+// TestProbeOfRealClips), and the embedded one takes half a second to start.
+func probeOf(t *testing.T, path string) Info {
+	t.Helper()
+	info, err := engines[0].Probe(context.Background(), path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return info
+}

@@ -18,8 +18,9 @@ import (
 // uses: the first that the file marks as default, else the first; cover art
 // does not count. At least one of the two is set.
 type Info struct {
-	Path      string // absolute
-	Container string // FFmpeg's name of the format, such as "mov,mp4,m4a,3gp,3g2,mj2"
+	Path      string  // absolute
+	Container string  // FFmpeg's name of the format, such as "mov,mp4,m4a,3gp,3g2,mj2"
+	Start     float64 // the container's own time at the clip clock's 0, seconds
 	Duration  float64
 	Picture   *Picture
 	Sound     *Sound
@@ -122,7 +123,7 @@ func (e *Engine) Probe(ctx context.Context, path string) (Info, error) {
 		return Info{}, unreadable(path, "is not a film or sound file")
 	}
 	origin := number(p.Format.Start)
-	info := Info{Path: path, Container: p.Format.Name, Duration: number(p.Format.Duration)}
+	info := Info{Path: path, Container: p.Format.Name, Start: origin, Duration: number(p.Format.Duration)}
 	if s := choose(p.Streams, "video"); s != nil {
 		info.Picture = readPicture(s, origin)
 	}
@@ -148,6 +149,9 @@ func unreadable(path, msg string) error {
 func (e *Engine) probe(ctx context.Context, path string) (*probed, error) {
 	text, err := e.output(ctx, e.ffprobe, "-v", "error", "-print_format", "json", "-show_format", "-show_streams", "file:"+path)
 	if err != nil {
+		if !looksLikeMP4(path) && strings.Contains(err.Error(), "Invalid data") {
+			return nil, unreadable(path, "is not a film or sound file")
+		}
 		return nil, explain(err, path)
 	}
 	var p probed
@@ -155,6 +159,26 @@ func (e *Engine) probe(ctx context.Context, path string) (*probed, error) {
 		return nil, unreadable(path, "cannot be described by FFmpeg")
 	}
 	return &p, nil
+}
+
+// looksLikeMP4 reports whether a file begins with a box of an MP4 or MOV file;
+// FFmpeg says of anything called .mp4 that its table of contents is missing.
+// Source: ISO/IEC 14496-12, 4.2, and the older names of QuickTime.
+func looksLikeMP4(path string) bool {
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	var head [8]byte
+	if _, err := io.ReadFull(f, head[:]); err != nil {
+		return false
+	}
+	switch string(head[4:]) {
+	case "ftyp", "styp", "moov", "mdat", "free", "skip", "wide", "pnot":
+		return true
+	}
+	return false
 }
 
 // isStill reports formats that are single pictures or text drawn as pictures.
@@ -308,17 +332,14 @@ func (e *Engine) fillEnds(ctx context.Context, info *Info) error {
 // lastPacketEnd reads through the file and returns where its last packet ends
 // on the clip clock, in seconds.
 func (e *Engine) lastPacketEnd(ctx context.Context, info *Info) (float64, error) {
-	end, origin := 0.0, 0.0
+	end := 0.0
 	err := run(ctx, process{program: e.ffprobe, args: []string{"-v", "quiet", "-of", "compact=nokey=1",
-		"-show_entries", "packet=pts_time,duration_time:format=start_time", "file:" + info.Path},
+		"-show_entries", "packet=pts_time,duration_time", "file:" + info.Path},
 		stdout: func(r io.Reader) error {
 			lines := bufio.NewScanner(r)
 			for lines.Scan() {
 				f := strings.Split(lines.Text(), "|")
-				switch {
-				case f[0] == "format" && len(f) > 1:
-					origin = number(f[1])
-				case f[0] == "packet" && len(f) > 2:
+				if len(f) > 2 {
 					end = math.Max(end, number(f[1])+number(f[2]))
 				}
 			}
@@ -327,7 +348,7 @@ func (e *Engine) lastPacketEnd(ctx context.Context, info *Info) (float64, error)
 	if err != nil {
 		return 0, explain(err, info.Path)
 	}
-	return end - origin, nil
+	return end - info.Start, nil
 }
 
 // number reads one of ffprobe's numbers; "N/A" and "" are 0.

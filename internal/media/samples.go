@@ -36,8 +36,8 @@ func (e *Engine) Samples(ctx context.Context, path string, rateHz int, sink func
 	var got int64
 	err = run(ctx, process{
 		program: e.ffmpeg,
-		args: []string{"-v", "error", "-nostdin", "-i", "file:" + info.Path, "-map", stream(info.Sound.Stream),
-			"-af", fmt.Sprintf("aresample=async=1:first_pts=0,aformat=sample_fmts=flt:sample_rates=%d:channel_layouts=mono", rateHz),
+		args: []string{"-v", "error", "-nostdin", "-copyts", "-i", "file:" + info.Path, "-map", stream(info.Sound.Stream),
+			"-af", fmt.Sprintf("asetpts=PTS-%.6f/TB,aresample=async=1:first_pts=0,aformat=sample_fmts=flt:sample_rates=%d:channel_layouts=mono", info.Start, rateHz),
 			"-f", "f32le", "pipe:1"},
 		stdout: func(r io.Reader) error { return readFloats(r, &got, sink) },
 	})

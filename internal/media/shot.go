@@ -65,7 +65,7 @@ func (e *Engine) Shot(ctx context.Context, s ShotSpec, progress func(frames int6
 			args := []string{"-v", "error", "-nostdin", "-y", "-threads", fmt.Sprint(settings.Threads)}
 			args = append(args, input...)
 			args = append(args, "-map", stream(p.Stream), "-vf",
-				deinterlace(p)+nearest(float64(s.From), s.Rate, s.Speed)+fmt.Sprintf(",tpad=stop_mode=clone:stop=%d,", mayLack)+
+				deinterlace(p)+nearest(&s.Info, float64(s.From), s.Rate, s.Speed)+fmt.Sprintf(",tpad=stop_mode=clone:stop=%d,", mayLack)+
 					crop+scaleTo(p, w, h, "bt709", "tv", lut)+",format=yuv420p"+pad+",setsar=1")
 			return e.writeSegment(ctx, process{program: e.ffmpeg, args: args}, s, settings, part, progress)
 		})

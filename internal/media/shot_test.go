@@ -4,7 +4,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"takeweave/internal/film"
@@ -25,20 +27,22 @@ func TestShotShowsTheNearestFrame(t *testing.T) {
 		{0, 1, rate25},                                // the very start
 		{1.999, 1.02, rate25},                         // just before a key frame of most clips
 		{2.04, 0.98, film.Rate{Num: 24, Den: 1}},      // one frame after it
-		{0.5137, 1, ntsc},                             // off the grid
+		{0.9137, 1, ntsc},                             // off the grid
 		{3.3333, 1.02, rate25},                        // within a long group
 		{7.2, 0.98, film.Rate{Num: 24000, Den: 1001}}, // near the end
 	}
 	all := counterClips(t)
 	eachEngine(t, func(t *testing.T, e *Engine) {
-		for name, c := range all {
+		names := slices.Sorted(maps.Keys(all))
+		if e.Kind() == Embedded { // the same filters run there, so a choice of containers and codecs is enough
+			names = []string{"25", "variable", "avi mjpeg", "prores", "hevc open groups", "transport stream, picture late"}
+		}
+		for _, name := range names {
+			c := all[name]
 			t.Run(name, func(t *testing.T) {
 				t.Parallel()
 				ctx := context.Background()
-				info, err := engines[0].Probe(ctx, c.path)
-				if err != nil {
-					t.Fatal(err)
-				}
+				info := probeOf(t, c.path)
 				numbers := shownNumbers(t, c.path, counterW, counterH)
 				if len(numbers) != len(c.times) {
 					t.Fatalf("the reference shows %d frames and times %d", len(numbers), len(c.times))
@@ -46,8 +50,8 @@ func TestShotShowsTheNearestFrame(t *testing.T) {
 				last := c.times[len(c.times)-1]
 				tried := 0
 				for i, p := range places {
-					if e.Kind() == Embedded && i != 3 && i != 5 {
-						continue // each start costs it half a second
+					if e.Kind() == Embedded && i != 3 { // off the grid; each start costs it half a second
+						continue
 					}
 					const frames = 9
 					if p.from+frames*p.speed*p.rate.FrameSeconds() > last || p.from < c.times[0]-0.02 {
@@ -76,12 +80,9 @@ func TestShotShowsTheNearestFrame(t *testing.T) {
 
 func TestShotAtTheEndOfItsSource(t *testing.T) {
 	c := counterClips(t)["25"]
+	info := probeOf(t, c.path)
 	eachEngine(t, func(t *testing.T, e *Engine) {
 		ctx := context.Background()
-		info, err := e.Probe(ctx, c.path)
-		if err != nil {
-			t.Fatal(err)
-		}
 		for _, test := range []struct {
 			name   string
 			frames film.Frames
@@ -93,6 +94,9 @@ func TestShotAtTheEndOfItsSource(t *testing.T) {
 			{"three frames more", 13, 1, false},
 			{"slower, to the last frame", 11, 0.9, true},
 		} {
+			if e.Kind() == Embedded && test.frames == 10 {
+				continue
+			}
 			t.Run(test.name, func(t *testing.T) {
 				out := filepath.Join(t.TempDir(), "shot.mp4")
 				err := e.Shot(ctx, ShotSpec{Source: c.path, Info: info, From: 7.6, Speed: test.speed, Frames: test.frames,
@@ -119,11 +123,8 @@ func TestShotAtTheEndOfItsSource(t *testing.T) {
 func TestShotBeforeThePictureIsAnError(t *testing.T) {
 	c := counterClips(t)["picture starts late"]
 	e := engines[0]
-	info, err := e.Probe(context.Background(), c.path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	err = e.Shot(context.Background(), ShotSpec{Source: c.path, Info: info, From: 0.3, Frames: 30, Rate: rate25,
+	info := probeOf(t, c.path)
+	err := e.Shot(context.Background(), ShotSpec{Source: c.path, Info: info, From: 0.3, Frames: 30, Rate: rate25,
 		Width: counterW, Height: counterH, Out: filepath.Join(t.TempDir(), "shot.mp4")}, nil)
 	if film.CodeOf(err) != film.CodeUnreadable {
 		t.Errorf("got %v, want an error with code %s", err, film.CodeUnreadable)
@@ -132,13 +133,10 @@ func TestShotBeforeThePictureIsAnError(t *testing.T) {
 
 func TestShotTellsItsProgress(t *testing.T) {
 	c := counterClips(t)["50"]
+	info := probeOf(t, c.path)
 	eachEngine(t, func(t *testing.T, e *Engine) {
-		info, err := e.Probe(context.Background(), c.path)
-		if err != nil {
-			t.Fatal(err)
-		}
 		var last int64
-		err = e.Shot(context.Background(), ShotSpec{Source: c.path, Info: info, Frames: 40, Rate: rate25,
+		err := e.Shot(context.Background(), ShotSpec{Source: c.path, Info: info, Frames: 40, Rate: rate25,
 			Width: counterW, Height: counterH, Out: filepath.Join(t.TempDir(), "shot.mp4"), Encoder: quick},
 			func(n int64) {
 				if n < last {
@@ -154,15 +152,12 @@ func TestShotTellsItsProgress(t *testing.T) {
 
 func TestCancelledShotLeavesNothing(t *testing.T) {
 	c := counterClips(t)["25"]
+	info := probeOf(t, c.path)
 	eachEngine(t, func(t *testing.T, e *Engine) {
-		info, err := e.Probe(context.Background(), c.path)
-		if err != nil {
-			t.Fatal(err)
-		}
 		dir := t.TempDir()
 		ctx, cancel := context.WithCancel(context.Background())
 		defer cancel()
-		err = e.Shot(ctx, ShotSpec{Source: c.path, Info: info, Frames: 190, Rate: rate25, Width: 1920, Height: 1080,
+		err := e.Shot(ctx, ShotSpec{Source: c.path, Info: info, Frames: 190, Rate: rate25, Width: 1920, Height: 1080,
 			Out: filepath.Join(dir, "shot.mp4"), Encoder: EncoderSettings{Preset: "veryslow"}},
 			func(int64) { cancel() })
 		if !errors.Is(err, context.Canceled) {

@@ -17,9 +17,10 @@ import (
 const seekLead = 0.5
 
 // openAt returns the input arguments that decode the picture from a key frame
-// before `from` on. Frames keep their times on the clip clock. (Moving the clock
-// here would round the move to the container's ticks, and those of AVI are
-// whole frames.)
+// before `from` on the clip clock. Frames keep the times that the container
+// gives them, Info.Start more than the clip clock: when FFmpeg moves the clock
+// it rounds the move to the container's ticks, which in AVI are whole frames,
+// and in a transport stream it moves to the first chosen stream.
 func (e *Engine) openAt(ctx context.Context, info *Info, from float64) ([]string, error) {
 	seek := from - seekLead
 	if seek > 0 && !hasKeyIndex(info.Container) {
@@ -29,7 +30,7 @@ func (e *Engine) openAt(ctx context.Context, info *Info, from float64) ([]string
 		}
 		seek = key - 2*seekLead // a seek by bytes may land a little late
 	}
-	args := []string{"-copyts", "-start_at_zero"}
+	args := []string{"-copyts"}
 	if seek > 0 {
 		args = append(args, "-noaccurate_seek", "-ss", fmt.Sprintf("%.3f", seek))
 	}
@@ -54,16 +55,11 @@ const keySearch = 4.0
 // keyFrameBefore returns the clip time of the last key frame at or before
 // `from`, 0 when there is none. It reads packets only.
 func (e *Engine) keyFrameBefore(ctx context.Context, info *Info, from float64) (float64, error) {
-	p, err := e.probe(ctx, info.Path)
-	if err != nil {
-		return 0, err
-	}
-	origin := number(p.Format.Start)
 	for back := keySearch; ; back *= 2 {
 		key, found := 0.0, false
 		err := run(ctx, process{program: e.ffprobe, args: []string{"-v", "quiet", "-of", "compact=nokey=1",
 			"-select_streams", fmt.Sprint(info.Picture.Stream), "-show_entries", "packet=pts_time,flags",
-			"-read_intervals", fmt.Sprintf("%.3f%%%.3f", origin+math.Max(0, from-back), origin+from), "file:" + info.Path},
+			"-read_intervals", fmt.Sprintf("%.3f%%%.3f", info.Start+math.Max(0, from-back), info.Start+from), "file:" + info.Path},
 			stdout: func(r io.Reader) error {
 				lines := bufio.NewScanner(r)
 				for lines.Scan() {
@@ -71,7 +67,7 @@ func (e *Engine) keyFrameBefore(ctx context.Context, info *Info, from float64) (
 					if len(f) < 3 || !strings.HasPrefix(f[2], "K") {
 						continue
 					}
-					if t := number(f[1]) - origin; t <= from && (!found || t > key) {
+					if t := number(f[1]) - info.Start; t <= from && (!found || t > key) {
 						key, found = t, true
 					}
 				}
@@ -92,8 +88,8 @@ func (e *Engine) keyFrameBefore(ctx context.Context, info *Info, from float64) (
 // The fps filter shows the last frame that has begun. So every frame is made to
 // begin half-way between the one before it and itself: then the last one begun
 // is the nearest one, whatever the rates.
-func nearest(from float64, rate film.Rate, speed float64) string {
-	return fmt.Sprintf("settb=AVTB,setpts='round((if(isnan(PREV_INPTS),PTS,(PTS+PREV_INPTS)/2)-%.6f/TB)/%.9f)',fps=%s:start_time=0:round=up", from, speed, rate)
+func nearest(info *Info, from float64, rate film.Rate, speed float64) string {
+	return fmt.Sprintf("settb=AVTB,setpts='round((if(isnan(PREV_INPTS),PTS,(PTS+PREV_INPTS)/2)-%.6f/TB)/%.9f)',fps=%s:start_time=0:round=up", info.Start+from, speed, rate)
 }
 
 // deinterlace returns the filter for an interlaced source with a comma after
