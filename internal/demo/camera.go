@@ -15,6 +15,10 @@ type Camera interface {
 	Encode(ctx context.Context, s media.EncodeSpec, next func(pix []byte) error) error
 }
 
+// clipCRF is how finely clips are coded: a camera's own quality, and the sparks
+// stay readable to a few milliseconds (TestSparksSurviveCoding).
+const clipCRF = 20
+
 // shoot films a take into path and counts its frames into the tally.
 func shoot(ctx context.Context, cam Camera, path string, s *scene, t *take, left, right []float32, work *tally) error {
 	sound := make([]float32, 2*len(left))
@@ -25,7 +29,7 @@ func shoot(ctx context.Context, cam Camera, path string, s *scene, t *take, left
 	const tell = 100 // frames between words to the tally
 	return cam.Encode(ctx, media.EncodeSpec{
 		Out: path, Width: t.view.width, Height: t.view.height, Rate: rate, Format: media.YUV420P,
-		Encoder: media.EncoderSettings{Preset: "ultrafast", CRF: 18, GOP: 25, Threads: 1},
+		Encoder: media.EncoderSettings{Preset: "ultrafast", CRF: clipCRF, GOP: 25, Threads: 1},
 		Sound:   sound, SoundRate: sampleRate, SoundChannels: 2,
 	}, func(pix []byte) error {
 		if n == t.frames() {

@@ -141,7 +141,7 @@ func drawNet(c *canvas, p place, x1, x2, top, depth float64, cord colour, rng *r
 }
 
 // drawLamps lights the lamps that are seen behind the player: blur discs of
-// the size that the lens makes, with a halo. A disc of equal light gets
+// the size that the lens makes. A disc of equal light gets
 // dimmer as it grows; it is kept visible.
 func drawLamps(c *canvas, v view, all []lamp, t, dx, dy float64) {
 	for _, l := range all {
@@ -152,8 +152,16 @@ func drawLamps(c *canvas, v view, all []lamp, t, dx, dy float64) {
 		}
 		flicker := 1 + 0.05*math.Sin(2.1*t+l.beat) + 0.03*math.Sin(7.3*t+2*l.beat)
 		strength := l.light.a * flicker * (0.42 + 0.58/(1+0.04*r*r))
-		c.glow(q, 0, r*1.6+14, l.light.fade(0.14*flicker))
 		c.disc(q, r, l.light, strength)
+	}
+}
+
+// haloLamps paints the soft light around the lamps into the wall's layer.
+func haloLamps(wall *canvas, v view, all []lamp) {
+	for _, l := range all {
+		q := v.at(l.behind, 0, 0).point(l.pt).add(pt{margin, margin})
+		r := v.discPx(l.behind) / 2
+		wall.glow(q, 0, r*2+18, l.light.fade(0.20))
 	}
 }
 

@@ -25,35 +25,38 @@ func (c colour) mix(o colour, k float64) colour {
 	return colour{c.r + (o.r-c.r)*k, c.g + (o.g-c.g)*k, c.b + (o.b-c.b)*k, c.a + (o.a-c.a)*k}
 }
 
-// paint gives the colour at a pixel.
-type paint func(x, y float64) colour
+// paint is one colour, or a colour for each pixel.
+type paint struct {
+	colour
+	at func(x, y float64) colour // nil: one colour
+}
 
-func flat(c colour) paint { return func(x, y float64) colour { return c } }
+func flat(c colour) paint { return paint{colour: c} }
 
 // across blends from c at a to d at b, both in pixels.
 func across(a, b pt, c, d colour) paint {
 	v := b.sub(a)
 	n := v.x*v.x + v.y*v.y + 1e-9
-	return func(x, y float64) colour {
+	return paint{at: func(x, y float64) colour {
 		return c.mix(d, smooth(((x-a.x)*v.x+(y-a.y)*v.y)/n))
-	}
+	}}
 }
 
 // around blends from c at the centre to d at the radius, both in pixels.
 func around(centre pt, radius float64, c, d colour) paint {
-	return func(x, y float64) colour {
+	return paint{at: func(x, y float64) colour {
 		return c.mix(d, smooth(math.Hypot(x-centre.x, y-centre.y)/radius))
-	}
+	}}
 }
 
 // canvas is a picture of premultiplied pixels, 0xAABBGGRR, row-major.
 type canvas struct {
-	w, h   int
-	pix    []uint32
-	brush  vector.Rasterizer
-	mask   *image.Alpha
-	rowMin []int // first and last drawn column per row, found by seal
-	rowMax []int
+	w, h  int
+	pix   []uint32
+	brush vector.Rasterizer
+	mask  *image.Alpha
+	drawn []span // per row where anything is drawn, found by seal
+	solid []span // per row the longest stretch that hides what is under it
 }
 
 func newCanvas(w, h int) *canvas { return &canvas{w: w, h: h, pix: make([]uint32, w*h)} }
@@ -91,13 +94,35 @@ func (c *canvas) fill(p paint, shapes ...[]pt) {
 	clear(mask.Pix)
 	c.brush.Draw(mask, mask.Rect, image.Opaque, image.Point{})
 	for y := range h {
-		row := c.pix[(top+y)*c.w+left:]
-		for x, m := range mask.Pix[y*w : y*w+w] {
+		row, cover := c.pix[(top+y)*c.w+left:][:w], mask.Pix[y*w:][:w]
+		if p.at == nil {
+			p.over(row, cover)
+			continue
+		}
+		for x, m := range cover {
 			if m != 0 {
-				col := p(float64(left+x)+0.5, float64(top+y)+0.5)
+				col := p.at(float64(left+x)+0.5, float64(top+y)+0.5)
 				row[x] = blend(row[x], col, col.a*float64(m)/255, left+x, top+y)
 			}
 		}
+	}
+}
+
+// over lays one colour over a row of pixels where cover says so.
+func (c colour) over(row []uint32, cover []byte) {
+	const odd = 0x00ff00ff
+	full := uint32(c.a*256 + 0.5)
+	rb := uint32(c.r+0.5) | uint32(c.b+0.5)<<16
+	ga := uint32(c.g+0.5) | 255<<16
+	for x, m := range cover {
+		if m == 0 {
+			continue
+		}
+		k := full * (uint32(m) + uint32(m)>>7) >> 8 // 0..256
+		p := row[x]
+		prb := (rb*k + p&odd*(256-k) + 0x00800080) >> 8 & odd
+		pga := (ga*k + p>>8&odd*(256-k) + 0x00800080) >> 8 & odd
+		row[x] = prb | pga<<8
 	}
 }
 
@@ -106,10 +131,12 @@ func (c *canvas) fill(p paint, shapes ...[]pt) {
 func (c *canvas) glow(centre pt, core, radius float64, light colour) {
 	for y := max(0, int(centre.y-radius)); y <= min(c.h-1, int(centre.y+radius)); y++ {
 		for x := max(0, int(centre.x-radius)); x <= min(c.w-1, int(centre.x+radius)); x++ {
-			d := math.Hypot(float64(x)+0.5-centre.x, float64(y)+0.5-centre.y)
-			if d >= radius {
+			px, py := float64(x)+0.5-centre.x, float64(y)+0.5-centre.y
+			d := px*px + py*py
+			if d >= radius*radius {
 				continue
 			}
+			d = math.Sqrt(d)
 			k := 1.0
 			if d > core {
 				k = 1 - (d-core)/(radius-core)
@@ -142,88 +169,97 @@ func blend(p uint32, c colour, a float64, x, y int) uint32 {
 	return min(alpha, 255)<<24 | min(b, alpha)<<16 | min(g, alpha)<<8 | min(r, alpha)
 }
 
-// seal notes where each row has anything drawn, so that lay can skip the rest.
+// span is a stretch of columns [from, to).
+type span struct{ from, to int }
+
+// seal notes where each row has anything drawn, and the longest stretch that
+// hides what is under it, so that lay can leave out the rest.
 func (c *canvas) seal() {
-	c.rowMin, c.rowMax = make([]int, c.h), make([]int, c.h)
+	c.drawn, c.solid = make([]span, c.h), make([]span, c.h)
 	for y := range c.h {
-		c.rowMin[y], c.rowMax[y] = c.w, -1
+		run := 0
 		for x, p := range c.pix[y*c.w : y*c.w+c.w] {
 			if p>>24 != 0 {
-				c.rowMin[y] = min(c.rowMin[y], x)
-				c.rowMax[y] = x
+				if c.drawn[y].to == 0 {
+					c.drawn[y].from = x
+				}
+				c.drawn[y].to = x + 1
+			}
+			if run++; p>>24 != 255 {
+				run = 0
+			}
+			if run > c.solid[y].to-c.solid[y].from {
+				c.solid[y] = span{x + 1 - run, x + 1}
 			}
 		}
 	}
 }
 
 // lay draws the layer over c with its corner at (x, y) pixels, which need not
-// be whole. The layer must be sealed.
-func (c *canvas) lay(layer *canvas, x, y float64) {
+// be whole. What the layer over it at the same place hides is left out; over
+// may be nil. Both must be sealed.
+func (c *canvas) lay(layer *canvas, x, y float64, over *canvas, overX, overY float64) {
 	ix, iy := int(math.Floor(x)), int(math.Floor(y))
 	fx, fy := uint32((x-float64(ix))*256), uint32((y-float64(iy))*256)
-	const odd = 0x00ff00ff
-	at := func(lx, ly int) uint32 {
-		if lx < 0 || ly < 0 || lx >= layer.w || ly >= layer.h {
-			return 0
+	ox, oy := int(math.Floor(overX)), int(math.Floor(overY))
+	for cy := max(0, iy+1); cy < min(c.h, iy+layer.h); cy++ {
+		// The layer's rows above and here, weighted fy and 256-fy, make this row.
+		here := cy - iy
+		a, b := layer.drawn[here-1], layer.drawn[here]
+		from, to := min(a.from, b.from), max(a.to, b.to)
+		if a.to == 0 || b.to == 0 {
+			from = max(a.from, b.from)
 		}
-		return layer.pix[ly*layer.w+lx]
-	}
-	for cy := max(0, iy); cy < min(c.h, iy+layer.h+1); cy++ {
-		// Layer rows ly-1 and ly, weighted fy and 256-fy, make this row.
-		ly := cy - iy
-		from, to := layer.w, -1
-		for _, r := range []int{ly - 1, ly} {
-			if r >= 0 && r < layer.h {
-				from, to = min(from, layer.rowMin[r]), max(to, layer.rowMax[r])
-			}
-		}
-		if to < from {
+		first, end := max(0, ix+from, ix+1), min(c.w, ix+to+1, ix+layer.w)
+		if first >= end {
 			continue
 		}
-		first, last := max(0, ix+from), min(c.w-1, ix+to+1)
-		if first > last {
-			continue
-		}
-		inside := ly >= 1 && ly < layer.h && first-ix >= 1 && last-ix < layer.w
-		var above, here []uint32
-		if inside {
-			above, here = layer.pix[(ly-1)*layer.w:ly*layer.w], layer.pix[ly*layer.w:(ly+1)*layer.w]
-		}
-		column := func(lx int) (rb, ga uint32) {
-			var a, b uint32
-			if inside {
-				a, b = above[lx], here[lx]
-			} else {
-				a, b = at(lx, ly-1), at(lx, ly)
-			}
-			rb = ((a&odd)*fy + (b&odd)*(256-fy) + 0x00800080) >> 8 & odd
-			ga = ((a>>8&odd)*fy + (b>>8&odd)*(256-fy) + 0x00800080) >> 8 & odd
-			return rb, ga
+		hidden := span{end, end}
+		if over != nil && cy-oy >= 1 && cy-oy < over.h {
+			p, q := over.solid[cy-oy-1], over.solid[cy-oy]
+			hidden = span{ox + max(p.from, q.from) + 1, ox + min(p.to, q.to)}
 		}
 		row := c.pix[cy*c.w : cy*c.w+c.w]
-		prevRB, prevGA := column(first - ix - 1)
-		for cx := first; cx <= last; cx++ {
-			rb, ga := column(cx - ix)
-			prb := (prevRB*fx + rb*(256-fx) + 0x00800080) >> 8 & odd
-			pga := (prevGA*fx + ga*(256-fx) + 0x00800080) >> 8 & odd
-			prevRB, prevGA = rb, ga
-			alpha := pga >> 16
-			switch alpha {
-			case 255:
-				row[cx] = prb | pga<<8
-			case 0:
-			default:
-				k := 256 - (alpha + alpha>>7)
-				under := row[cx]
-				urb := (under & odd) * k >> 8 & odd
-				uga := (under >> 8 & odd) * k >> 8 & odd
-				row[cx] = (prb + urb) | (pga+uga)<<8
-			}
+		up, low := layer.pix[(here-1)*layer.w:here*layer.w], layer.pix[here*layer.w:(here+1)*layer.w]
+		if hidden.from >= hidden.to || hidden.from >= end || hidden.to <= first {
+			layRow(row[first:end], up[first-ix-1:], low[first-ix-1:], fx, fy)
+			continue
+		}
+		if hidden.from > first {
+			layRow(row[first:hidden.from], up[first-ix-1:], low[first-ix-1:], fx, fy)
+		}
+		if hidden.to < end {
+			layRow(row[hidden.to:end], up[hidden.to-ix-1:], low[hidden.to-ix-1:], fx, fy)
 		}
 	}
 }
 
-// soften blurs the canvas as an unsharp lens does: three passes of a running
+// layRow lays one row: pixel i is the mean of up and low at i and i+1, weighted
+// by fx (for i) and fy (for up), both of 256.
+func layRow(row, up, low []uint32, fx, fy uint32) {
+	const odd, half = 0x00ff00ff, 0x00800080
+	up, low = up[:len(row)+1], low[:len(row)+1]
+	gx, gy := 256-fx, 256-fy
+	prb := (up[0]&odd*fy + low[0]&odd*gy + half) >> 8 & odd
+	pga := (up[0]>>8&odd*fy + low[0]>>8&odd*gy + half) >> 8 & odd
+	for i := range row {
+		u, l := up[i+1], low[i+1]
+		rb := (u&odd*fy + l&odd*gy + half) >> 8 & odd
+		ga := (u>>8&odd*fy + l>>8&odd*gy + half) >> 8 & odd
+		mrb := (prb*fx + rb*gx + half) >> 8 & odd
+		mga := (pga*fx + ga*gx + half) >> 8 & odd
+		prb, pga = rb, ga
+		if alpha := mga >> 16; alpha == 255 {
+			row[i] = mrb | mga<<8
+		} else if alpha != 0 {
+			k := 256 - (alpha + alpha>>7)
+			under := row[i]
+			row[i] = (mrb + under&odd*k>>8&odd) | (mga+under>>8&odd*k>>8&odd)<<8
+		}
+	}
+}
+
+// blur softens the canvas as an unsharp lens does: three passes of a running
 // mean come near to the disc's spread. The diameter is in pixels.
 func (c *canvas) blur(diameter float64) {
 	// A disc of diameter d has a variance of d²/16 per axis; three means of n pixels (n²-1)/4.

@@ -46,13 +46,14 @@ func addPluck(dst []float64, p pluck, seconds float64, rng *rand.Rand) {
 	allpass := (1 - frac) / (1 + frac)
 	gain := math.Pow(10, -3*period/sampleRate/voice.t60)
 
-	// The pick: noise, duller when soft, with the notch of a pick at a seventh of the string.
+	// The finger: noise, duller when soft, with the notch of a pluck at a seventh of the string.
 	line := make([]float64, whole)
-	soft := 0.25 + 0.5*math.Min(1, p.force)
-	y := 0.0
+	bright := 0.12 + 0.20*math.Min(1, p.force)
+	y, z := 0.0, 0.0
 	for i := range line {
-		y += soft * (2*rng.Float64() - 1 - y)
-		line[i] = y
+		y += bright * (2*rng.Float64() - 1 - y)
+		z += bright * 1.6 * (y - z)
+		line[i] = z
 	}
 	notch := whole / 7
 	shaped := make([]float64, whole)
@@ -66,7 +67,7 @@ func addPluck(dst []float64, p pluck, seconds float64, rng *rand.Rand) {
 		shaped[i] -= mean
 		energy += shaped[i] * shaped[i] / float64(whole)
 	}
-	level := 0.5 * p.force / math.Sqrt(energy)
+	level := 0.3 * p.force / math.Sqrt(energy)
 
 	start := int(math.Round(p.at * sampleRate))
 	n := int(seconds * sampleRate)

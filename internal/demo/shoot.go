@@ -47,6 +47,7 @@ func newScene(v view, all []lamp, wall func(c *canvas, p place), perf *performan
 	}
 	s.wall = layer(wallBehind, wall)
 	s.wall.blur(v.discPx(wallBehind))
+	haloLamps(s.wall, v, all)
 	s.wall.seal()
 	if perf == nil {
 		return s
@@ -66,20 +67,18 @@ func (s *scene) draw(t float64) *canvas {
 	swayX, swayY := swingAt(s.swayX, t), swingAt(s.swayY, t)
 	dx, dy := -swayX/k0, -swayY/k0 // the camera goes one way, the picture the other
 	c := s.frame
-	lay := func(layer *canvas, behind, moveX, moveY float64) {
-		k := s.view.pxPerMetre(behind)
-		c.lay(layer, -margin-dx*k+moveX, -margin-dy*k+moveY)
-	}
-	lay(s.wall, wallBehind, 0, 0)
+	nearX, nearY := swayX-margin, swayY-margin
+	k := s.view.pxPerMetre(wallBehind)
+	c.lay(s.wall, -margin-dx*k, -margin-dy*k, s.body, nearX, nearY)
 	drawLamps(c, s.view, s.lamps, t, dx, dy)
 	if s.perf == nil {
 		return c
 	}
 	p := s.view.at(0, dx, dy)
 	left, right := s.hands.frettingAt(t), s.hands.pluckingAt(t)
-	lay(s.body, 0, 0, 0)
+	c.lay(s.body, nearX, nearY, s.guitar, nearX, nearY)
 	drawLeftArm(c, p, left)
-	lay(s.guitar, 0, 0, 0)
+	c.lay(s.guitar, nearX, nearY, nil, 0, 0)
 	s.drawStrings(p, t)
 	if s.view.showsHands() {
 		drawInlay(c, p, &s.last, t)
@@ -88,7 +87,7 @@ func (s *scene) draw(t float64) *canvas {
 	nod := s.nodAt(t)
 	hp := p
 	hp.x, hp.y = p.x+nod.x*p.k, p.y+nod.y*p.k
-	lay(s.head, 0, nod.x*p.k, nod.y*p.k)
+	c.lay(s.head, nearX+nod.x*p.k, nearY+nod.y*p.k, nil, 0, 0)
 	open, wide := mouthAt(s.perf.syllables, t)
 	drawFace(c, hp, eyesAt(t), open, wide)
 	drawRightArm(c, p, right)

@@ -33,23 +33,22 @@ const (
 
 // addVoice adds the sung or spoken syllables to dst (mono, sampleRate).
 //
-// A pulse train with the slope of a voice goes through a row of resonators
-// that glide from vowel to vowel. Source: [Klatt1980], cascade branch, and the
+// A pulse train with the slope of a voice goes through resonators side by side
+// that glide from vowel to vowel. Source: [Klatt1980], parallel branch, and the
 // pulse of [Rosenberg1971].
 func addVoice(dst []float64, syllables []syllable, rng *rand.Rand) {
 	if len(syllables) == 0 {
 		return
 	}
 	var formants [5]resonator
-	formants[3].tune(3900, 280)
-	formants[4].tune(4800, 400)
+	formants[3].tune(4100, 300)
+	formants[4].tune(5000, 450)
 	f := vowels[syllables[0].vowel].f
 	midi := syllables[0].midi
 	const step = 64 // samples between updates of pitch and vowel
 	glide := 1 - math.Exp(-step/(glideSeconds/2.2*sampleRate))
 
 	phase, level, drift, breathY := 0.0, 0.0, 0.0, 0.0
-	radiatePrev := 0.0
 	k := 0
 	first := max(0, int(syllables[0].at*sampleRate)-step)
 	last := syllables[len(syllables)-1]
@@ -69,7 +68,7 @@ func addVoice(dst []float64, syllables []syllable, rng *rand.Rand) {
 			}
 			for j, want := range vowels[s.vowel].f {
 				f[j] += glide * (want - f[j])
-				formants[j].tune(f[j], 70+0.02*f[j])
+				formants[j].tune(f[j], 75+0.03*f[j])
 			}
 			midi += glide * (s.midi - midi)
 			drift = 0.98*drift + 0.012*rng.NormFloat64()
@@ -86,20 +85,24 @@ func addVoice(dst []float64, syllables []syllable, rng *rand.Rand) {
 		}
 		pulse := glottalSlope(phase)
 		breathY += 0.3 * (rng.NormFloat64() - breathY)
-		x := level * (pulse + 0.05*breathY)
-		y := x
+		x := level * (pulse + 0.02*breathY)
+		y := 0.0
 		for j := range formants {
-			y = formants[j].step(y)*formantGain[j] + 0.12*y
+			y += formants[j].step(x) * formantGain[j]
 		}
-		dst[i] += 0.5 * (y - 0.6*radiatePrev)
-		radiatePrev = y
+		dst[i] += voiceGain * y
 	}
 	for _, s := range syllables {
 		addConsonant(dst, s, rng)
 	}
 }
 
-var formantGain = [5]float64{2.4, 2.0, 1.6, 1.2, 1.0}
+// formantGain weighs the resonators; neighbours have opposite signs, so that
+// they do not cancel between their peaks. voiceGain puts the voice a little
+// over the strings.
+var formantGain = [5]float64{1, -0.55, 0.35, -0.22, 0.12}
+
+const voiceGain = 0.55
 
 // glottalSlope is the slope of the air flow through the vocal folds over one
 // period, phase 0..1: opening, quicker closing, closed.
@@ -120,11 +123,11 @@ func addConsonant(dst []float64, s syllable, rng *rand.Rand) {
 	var hz, width, seconds, gain float64
 	switch s.text[0] {
 	case 's', 'S':
-		hz, width, seconds, gain = 6800, 2600, 0.085, 0.30
+		hz, width, seconds, gain = 6800, 2600, 0.085, 0.10
 	case 'h', 'H', 'f':
-		hz, width, seconds, gain = 2600, 2400, 0.060, 0.10
+		hz, width, seconds, gain = 2600, 2400, 0.060, 0.05
 	case 't', 'k', 'c', 'p', 'T':
-		hz, width, seconds, gain = 3800, 2600, 0.018, 0.28
+		hz, width, seconds, gain = 3800, 2600, 0.018, 0.12
 	default:
 		return
 	}
