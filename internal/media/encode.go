@@ -110,9 +110,6 @@ func (e *Engine) Encode(ctx context.Context, s EncodeSpec, next func(pix []byte)
 	}
 	return produce(out, func(part string) error {
 		args := []string{"-v", "error", "-y"}
-		if s.Rotation != 0 && e.major > 5 {
-			args = append(args, "-display_rotation", fmt.Sprint(-s.Rotation))
-		}
 		args = append(args, "-f", "rawvideo", "-pix_fmt", s.Format, "-video_size", fmt.Sprintf("%dx%d", s.Width, s.Height),
 			"-framerate", s.Rate.String(), "-i", "pipe:0")
 		if s.Sound != nil {
@@ -128,9 +125,6 @@ func (e *Engine) Encode(ctx context.Context, s EncodeSpec, next func(pix []byte)
 			args = append(args, "-vf", "scale=flags=bicubic:out_color_matrix=bt709:out_range=tv,format=yuv420p")
 		}
 		args = append(args, s.Encoder.orElse(e.Encoder()).args()...)
-		if s.Rotation != 0 && e.major <= 5 {
-			args = append(args, "-metadata:s:v:0", fmt.Sprintf("rotate=%d", s.Rotation))
-		}
 		if s.Sound != nil {
 			args = append(args, "-map", "1:a")
 			if muxer == "mov" || muxer == "avi" {
@@ -140,7 +134,7 @@ func (e *Engine) Encode(ctx context.Context, s EncodeSpec, next func(pix []byte)
 			}
 		}
 		args = append(args, "-f", muxer, "file:"+part)
-		return explain(run(ctx, process{program: e.ffmpeg, args: args, stdin: func(w io.Writer) error {
+		err := run(ctx, process{program: e.ffmpeg, args: args, stdin: func(w io.Writer) error {
 			pix := make([]byte, size)
 			for {
 				if err := next(pix); err == io.EOF {
@@ -152,7 +146,11 @@ func (e *Engine) Encode(ctx context.Context, s EncodeSpec, next func(pix []byte)
 					return err
 				}
 			}
-		}}), out)
+		}})
+		if err != nil || s.Rotation == 0 {
+			return explain(err, out)
+		}
+		return setRotation(part, s.Width, s.Height, s.Rotation)
 	})
 }
 
