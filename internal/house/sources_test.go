@@ -8,9 +8,10 @@ import (
 )
 
 // key is a source's key in brackets: a capital letter first and a digit
-// somewhere, as in [BT1359] or [Ellis2007]. Go's own doc links seldom have a
-// digit; those that do are told apart by being declared.
-var key = regexp.MustCompile(`\[([A-Z][A-Za-z-]*[0-9][A-Za-z0-9-]*)\]`)
+// somewhere, as in [BT1359] or [Ellis2007], or capitals only, as in [JFIF].
+// Go's own doc links seldom look like that; those that do are told apart by
+// being declared.
+var key = regexp.MustCompile(`\[([A-Z][A-Za-z-]*[0-9][A-Za-z0-9-]*|[A-Z]{3,})\]`)
 
 // listed is a row of docs/references.md: "| `BT1359` | ...".
 var listed = regexp.MustCompile("(?m)^\\| `([^`]+)` \\|")
@@ -73,6 +74,7 @@ func TestKeysIn(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"as in [BT1359], clause g", "BT1359"},
 		{"[Ellis2007] and [Mueller2021]", "Ellis2007 Mueller2021"},
+		{"full range as in [JFIF]", "JFIF"},
 		{"x[0], [Segment], [film.Clip], [2]int, [frames][bins]", ""},
 	} {
 		if got := strings.Join(keysIn(c.text), " "); got != c.want {
