@@ -1,0 +1,129 @@
+package lineup
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"takeweave/internal/film"
+)
+
+// Align lays a pass on the record. progress, which may be nil, is told the
+// share done, 0..1. It fails only when a source does or ctx is done: a pass that
+// is silent or not this song is an answer, not an error.
+func Align(ctx context.Context, record, pass *Recording, progress func(done float64)) (film.LineUp, error) {
+	report := func(done float64) {
+		if progress != nil {
+			progress(done)
+		}
+	}
+	run, err := findPlayback(ctx, record, pass)
+	if err != nil {
+		return film.LineUp{}, err
+	}
+	report(0.3)
+	if run != nil && run.to-run.from >= leastSong {
+		report(1)
+		return playedBack(record, pass, run), nil
+	}
+	where, err := locate(ctx, record, pass)
+	if err != nil {
+		return film.LineUp{}, err
+	}
+	report(0.4)
+	parts, err := live(ctx, record, pass, where, func(done float64) { report(0.4 + 0.6*done) })
+	if err != nil {
+		return film.LineUp{}, err
+	}
+	report(1)
+	return judge(record, pass, where, parts), nil
+}
+
+// playedBack is the line-up of a pass in which the record itself is heard.
+func playedBack(record, pass *Recording, run *rigid) film.LineUp {
+	knot := func(song float64) film.Knot {
+		return film.Knot{Pass: film.PassTime(run.passAt(song)), Song: film.SongTime(song)}
+	}
+	// The windows scatter by spreadMS; the line through many is better, but
+	// speaker and camera may stand apart or move by a metre: 3 ms.
+	bound := run.spreadMS + 3
+	cents, semitones := tuningBetween(record, pass, 0)
+	return film.LineUp{
+		Status: film.Aligned, Playback: true, DriftPPM: run.ppm, Cents: cents, Semitones: semitones,
+		Reason:   fmt.Sprintf("played along to the loudspeaker, offset %.3f s, drift %.0f ppm", run.offset, run.ppm),
+		Segments: []film.Segment{{Knots: []film.Knot{knot(run.from), knot(run.to)}, ErrorMS: []float64{bound, bound}}},
+		Covered:  run.to - run.from,
+		Figures: []film.Figure{
+			{Name: "windows that hold the record", Value: float64(run.inliers) / float64(run.windows), Limit: 1.0 / 3},
+			{Name: "offset", Value: run.offset, Unit: "s"},
+			{Name: "drift", Value: run.ppm, Unit: "ppm", Limit: maxDriftPPM},
+			{Name: "scatter", Value: run.spreadMS, Unit: "ms", Limit: lineSeconds * 1000},
+		},
+	}
+}
+
+// tuningBetween returns how far the pass lies above the record, as whole
+// semitones and the rest in cents.
+func tuningBetween(record, pass *Recording, shift int) (cents float64, semitones int) {
+	total := pass.cents - record.cents + 100*float64(shift)
+	semitones = int(math.Round(total / 100))
+	return total - 100*float64(semitones), semitones
+}
+
+// segmentOf turns a kept stretch of a curve into knots with error bounds.
+func segmentOf(l laid) (film.Segment, bool) {
+	kept := l.curve.between(l.passFrom, l.passTo)
+	if len(kept.pass) < 2 {
+		return film.Segment{}, false
+	}
+	var seg film.Segment
+	for _, i := range corners(kept, knotTolerance) {
+		t := kept.song(i)
+		seg.Knots = append(seg.Knots, film.Knot{Pass: film.PassTime(kept.pass[i]), Song: film.SongTime(t)})
+		seg.ErrorMS = append(seg.ErrorMS, l.evidence.errorMS(t))
+	}
+	return seg, true
+}
+
+// knotTolerance is how far, in seconds, the straight lines between knots may
+// leave the curve.
+const knotTolerance = 0.003
+
+// corners returns the points of c that keep it within tolerance, at least both
+// ends.
+//
+// Source: [DouglasPeucker1973].
+func corners(c *curve, tolerance float64) []int {
+	keep := make([]bool, len(c.pass))
+	keep[0], keep[len(keep)-1] = true, true
+	var split func(a, b int)
+	split = func(a, b int) {
+		worst, at := tolerance, -1
+		for i := a + 1; i < b; i++ {
+			line := c.pass[a] + (c.pass[b]-c.pass[a])*float64(i-a)/float64(b-a)
+			if d := math.Abs(c.pass[i] - line); d > worst {
+				worst, at = d, i
+			}
+		}
+		if at >= 0 {
+			keep[at] = true
+			split(a, at)
+			split(at, b)
+		}
+	}
+	split(0, len(keep)-1)
+	var out []int
+	for i, k := range keep {
+		if k {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// errorMS returns the bound within which the map holds at 90 % of the onsets
+// around song time t.
+func (e *evidence) errorMS(t float64) float64 {
+	i := min(max(int(math.Round((t-e.song[0])/evidenceStep)), 0), len(e.song)-1)
+	return 15 + 60*math.Max(0, 0.7-e.corr[i])
+}

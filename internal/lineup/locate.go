@@ -1,0 +1,297 @@
+package lineup
+
+import (
+	"context"
+	"math"
+
+	"takeweave/internal/dsp"
+)
+
+// Location works at 5 Hz on 24-value chroma. The song frames and one state for
+// "not the song" form a hidden Markov model.
+//
+// Source: jumps in constant time per state as in [Nakamura2016]; the costs are
+// ours, the best of six tried on 20 messy performances.
+const (
+	coarseHz     = 5.0
+	diagSeconds  = 3.0
+	advanceCost  = 1.0  // to stay on a song frame, or to skip one
+	jumpCost     = 60.0 // to go on anywhere else in the song
+	garbageCost  = 20.0 // into or out of "not the song"
+	emissionBias = 2.2  // standard deviations over the wrong keys that count as neither
+	emissionMin  = -4.0
+	emissionMax  = 6.0
+)
+
+// stretch is a run of pass frames that follow the song without a jump.
+type stretch struct {
+	pass []float64 // seconds, rising
+	song []float64 // seconds, never falling
+}
+
+// location is where a pass lies in the song.
+type location struct {
+	shift     int // semitones that the pass lies above the record, -5..6
+	perFrame  float64
+	runnerUp  float64 // the same of the second-best shift
+	stretches []stretch
+}
+
+// coarseChroma returns the 24-value chroma at coarseHz, each half centred and of
+// length sqrt(1/2), so that the inner product of two rows is -1..1.
+func coarseChroma(r *Recording, shift int) *dsp.Series {
+	s := dsp.FoldTwoPart(r.Notes(0, r.seconds), shift).Smooth(0.7, int(notesHz/coarseHz))
+	mean := make([]float32, s.Dim)
+	for i := range s.Rows() {
+		for d, v := range s.Row(i) {
+			mean[d] += v / float32(s.Rows())
+		}
+	}
+	for i := range s.Rows() {
+		row := s.Row(i)
+		for d := range row {
+			row[d] -= 0.9 * mean[d]
+		}
+		for _, half := range [][]float32{row[:12], row[12:]} {
+			length := dsp.Norm(half)
+			if length < 0.05 {
+				clear(half)
+				continue
+			}
+			for d := range half {
+				half[d] /= length * math.Sqrt2
+			}
+		}
+	}
+	return s
+}
+
+// similarity returns S[t*n+j]: how alike pass frame t and song frame j are,
+// averaged over diagSeconds along the best of a few slopes. every keeps only
+// each every-th pass frame.
+func similarity(pass, song *dsp.Series, slopes []float64, every int) (s []float32, rows int) {
+	t, n := pass.Rows(), song.Rows()
+	dots := make([]float32, t*n)
+	for i := range t {
+		a := pass.Row(i)
+		row := dots[i*n : (i+1)*n]
+		for j := range row {
+			row[j] = dsp.Dot(a, song.Row(j))
+		}
+	}
+	const half = int(diagSeconds*coarseHz) / 2
+	rows = (t + every - 1) / every
+	s = make([]float32, rows*n)
+	sum := make([]float32, n)
+	for k := range rows {
+		i := k * every
+		best := s[k*n : (k+1)*n]
+		for m, slope := range slopes {
+			clear(sum)
+			for u := -half; u <= half; u++ {
+				if i+u < 0 || i+u >= t {
+					continue
+				}
+				d := int(math.Round(float64(u) * slope))
+				from, to := max(0, -d), min(n, n-d)
+				if from >= to {
+					continue
+				}
+				src := dots[(i+u)*n+from+d : (i+u)*n+to+d]
+				dst := sum[from:to]
+				for j, v := range src {
+					dst[j] += v
+				}
+			}
+			for j, v := range sum {
+				if v /= float32(2*half + 1); m == 0 || v > best[j] {
+					best[j] = v
+				}
+			}
+		}
+	}
+	return s, rows
+}
+
+var allSlopes = []float64{0.85, 0.93, 1, 1.08, 1.17}
+
+// locate finds where the pass lies in the song and how many semitones it is
+// moved.
+func locate(ctx context.Context, record, pass *Recording) (location, error) {
+	song := coarseChroma(record, 0)
+	if song.Rows() == 0 || len(pass.notes) == 0 {
+		return location{}, nil
+	}
+	// The twelve shifts on every third frame: how well the best place fits.
+	var shifts [12]*dsp.Series
+	var sims [12][]float32
+	rows := 0
+	for k := range shifts {
+		if err := ctx.Err(); err != nil {
+			return location{}, err
+		}
+		shifts[k] = coarseChroma(pass, shiftOf(k))
+		sims[k], rows = similarity(shifts[k], song, []float64{0.93, 1.08}, 3)
+	}
+	n := song.Rows()
+	total := make([]float64, 12)
+	for k := range shifts {
+		mean, sd := wrongKeys(sims[:], k)
+		path := follow(sims[k], rows, n, mean, sd, 1.0/3)
+		total[k] = path.score / float64(rows)
+	}
+	best, second := 0, -1
+	for k := range total {
+		if total[k] > total[best] {
+			best = k
+		}
+	}
+	for k := range total {
+		if k != best && (second < 0 || total[k] > total[second]) {
+			second = k
+		}
+	}
+	mean, sd := wrongKeys(sims[:], best)
+	full, rows := similarity(shifts[best], song, allSlopes, 1)
+	path := follow(full, rows, n, mean, sd, 1)
+	return location{
+		shift: shiftOf(best), perFrame: total[best], runnerUp: total[second],
+		stretches: stretchesOf(path.at, shifts[best], song),
+	}, nil
+}
+
+// shiftOf turns 0..11 into -5..6 semitones.
+func shiftOf(k int) int {
+	if k > 6 {
+		return k - 12
+	}
+	return k
+}
+
+// wrongKeys returns mean and standard deviation of the similarity in the eleven
+// other keys: what chance gives with this pass and this song.
+func wrongKeys(sims [][]float32, right int) (mean, sd float32) {
+	var sum, sq float64
+	n := 0
+	for k, s := range sims {
+		if k == right {
+			continue
+		}
+		for i := 0; i < len(s); i += 7 {
+			v := float64(s[i])
+			sum += v
+			sq += v * v
+			n++
+		}
+	}
+	m := sum / float64(n)
+	return float32(m), float32(math.Sqrt(math.Max(sq/float64(n)-m*m, 1e-9)))
+}
+
+type followed struct {
+	score float64
+	at    []int // song frame per pass frame, -1 for "not the song"
+}
+
+// follow runs the model over similarities s (rows x n). Sparse rows, a share of
+// the frames, scale the costs down.
+func follow(s []float32, rows, n int, mean, sd float32, share float64) followed {
+	const (
+		fromGarbage = 254
+		fromJump    = 253
+	)
+	pace := int(math.Round(1 / share)) // song frames per row
+	jump, gate := float32(jumpCost*share), float32(garbageCost*share)
+	prev, now := make([]float32, n), make([]float32, n)
+	back := make([]uint8, rows*n)
+	jumpFrom, garbageFrom := make([]int32, rows), make([]int32, rows) // best song frame before row t; -1 stays garbage
+	var garbage float32
+	for j := range prev {
+		prev[j] = -gate
+	}
+	reach := 2 * pace
+	for t := range rows {
+		top := 0
+		for j, v := range prev {
+			if v > prev[top] {
+				top = j
+			}
+		}
+		jumpFrom[t] = int32(top)
+		jumpTo, fresh := prev[top]-jump, garbage-gate
+		nextGarbage := garbage
+		garbageFrom[t] = -1
+		if t > 0 && prev[top]-gate > nextGarbage {
+			nextGarbage, garbageFrom[t] = prev[top]-gate, int32(top)
+		}
+		for j := range now {
+			best, from := jumpTo, uint8(fromJump)
+			if fresh > best {
+				best, from = fresh, fromGarbage
+			}
+			for step := 0; step <= reach && step <= j; step++ {
+				off := step - pace
+				if off < 0 {
+					off = -off
+				}
+				v := prev[j-step] - advanceCost*float32(off)/float32(pace)*float32(share)
+				if v > best {
+					best, from = v, uint8(step)
+				}
+			}
+			e := (s[t*n+j]-mean)/sd - emissionBias
+			now[j] = best + min(max(e, emissionMin), emissionMax)
+			back[t*n+j] = from
+		}
+		prev, now, garbage = now, prev, nextGarbage
+	}
+	end := -1
+	score := garbage
+	for j, v := range prev {
+		if v > score {
+			score, end = v, j
+		}
+	}
+	out := followed{float64(score), make([]int, rows)}
+	for t := rows - 1; t >= 0; t-- {
+		out.at[t] = end
+		if end < 0 {
+			end = int(garbageFrom[t])
+			continue
+		}
+		switch b := back[t*n+end]; b {
+		case fromGarbage:
+			end = -1
+		case fromJump:
+			end = int(jumpFrom[t])
+		default:
+			end -= int(b)
+		}
+	}
+	return out
+}
+
+// stretchesOf splits a path at garbage and at jumps.
+func stretchesOf(at []int, pass, song *dsp.Series) []stretch {
+	var out []stretch
+	var cur stretch
+	flush := func() {
+		if len(cur.pass) >= int(2*coarseHz) { // shorter than 2 s is chance
+			out = append(out, cur)
+		}
+		cur = stretch{}
+	}
+	last := -1
+	for t, j := range at {
+		if j < 0 || (last >= 0 && (j < last || j > last+2)) {
+			flush()
+		}
+		if j >= 0 {
+			cur.pass = append(cur.pass, pass.Time(t))
+			cur.song = append(cur.song, song.Time(j))
+		}
+		last = j
+	}
+	flush()
+	return out
+}

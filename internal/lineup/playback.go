@@ -1,0 +1,404 @@
+package lineup
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"takeweave/internal/dsp"
+)
+
+// A pass that was played along to the loudspeaker holds the record itself:
+// pass = offset + song*(1+drift). Candidates come from the correlation of band
+// flux, proof from whitened correlation of the sound in windows, which agrees
+// to a fraction of a millisecond when the record is there and never when not.
+//
+// Source: generalised cross-correlation with phase transform, [KnappCarter1976].
+const (
+	playbackHz         = 100.0 // of the band flux
+	playbackCandidates = 12
+	windowSeconds      = 8.0
+	windowLags         = 0.120 // seconds either side
+	lowHz, highHz      = 200.0, 6000.0
+	peakRatio          = 5.5   // peak over the spread of the lags around: chance gives up to 5.2
+	clusterSeconds     = 0.016 // agreement of windows before a drift is fitted
+	lineSeconds        = 0.003 // agreement with the fitted line
+	maxDriftPPM        = 500.0
+	reachSeconds       = 2.0 // windows that find the ends of a run
+)
+
+// rigid is a playback run: pass time = offset + song time*(1+ppm/1e6), over the
+// song times [from, to).
+type rigid struct {
+	offset, ppm float64
+	from, to    float64
+	inliers     int
+	windows     int     // asked in [from, to)
+	spreadMS    float64 // of the inliers about the line
+}
+
+// findPlayback returns the playback run in the pass with the most support, or
+// nil.
+func findPlayback(ctx context.Context, record, pass *Recording) (*rigid, error) {
+	candidates, err := envelopeOffsets(ctx, record, pass)
+	if err != nil {
+		return nil, err
+	}
+	w := newWhitener(record, pass, windowSeconds)
+	near := newWhitener(record, pass, reachSeconds)
+	var best *rigid
+	for _, offset := range candidates {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		found, err := w.screen(offset)
+		if err != nil {
+			return nil, err
+		}
+		if found == nil {
+			continue
+		}
+		run, err := w.fit(ctx, *found)
+		if err != nil {
+			return nil, err
+		}
+		if run != nil && (best == nil || run.inliers > best.inliers) {
+			best = run
+		}
+		if run != nil {
+			if err := near.reach(run); err != nil {
+				return nil, err
+			}
+		}
+		if best != nil && best.inliers*2 > best.windows && best.inliers >= 10 {
+			break // beyond doubt: the other candidates can only find less
+		}
+	}
+	return best, nil
+}
+
+// envelopeOffsets returns likely offsets (pass time of song time 0) in seconds,
+// the likeliest first.
+func envelopeOffsets(ctx context.Context, record, pass *Recording) ([]float64, error) {
+	a, err := envelope(ctx, record)
+	if err != nil {
+		return nil, err
+	}
+	b, err := envelope(ctx, pass)
+	if err != nil {
+		return nil, err
+	}
+	if a.Rows() < 2*playbackHz || b.Rows() < 2*playbackHz {
+		return nil, nil
+	}
+	c := dsp.NewCorrelator(a.Rows(), b.Rows())
+	for d := range bandCount {
+		c.Add(centred(a, d), centred(b, d))
+	}
+	sum := c.Sum()
+	for i := range sum {
+		lag := i - (a.Rows() - 1)
+		overlap := min(a.Rows(), b.Rows()-lag) - max(0, -lag)
+		if float64(overlap) < 2*playbackHz {
+			sum[i] = 0
+			continue
+		}
+		sum[i] /= float32(math.Sqrt(float64(overlap)))
+	}
+	var out []float64
+	for _, p := range dsp.TopPeaks(sum, playbackCandidates, int(0.2*playbackHz)) {
+		out = append(out, float64(p.At-(a.Rows()-1)+b.First-a.First)/playbackHz)
+	}
+	return out, nil
+}
+
+// envelope returns the band flux of a whole recording at playbackHz.
+func envelope(ctx context.Context, r *Recording) (*dsp.Series, error) {
+	s, err := dsp.Bands(ctx, r.src, bandCount, 1024, playbackHz, 0, r.seconds)
+	if err != nil {
+		return nil, err
+	}
+	dsp.SubtractFloor(s)
+	dsp.Compress(s, r.loudBands)
+	flux := dsp.Rise(s, 0.02)
+	for d := range flux.Dim {
+		dsp.LocalNorm(flux, d, 1, 3, 0.02)
+	}
+	return flux, nil
+}
+
+// centred returns one column less its mean.
+func centred(s *dsp.Series, d int) []float32 {
+	out := make([]float32, s.Rows())
+	var mean float32
+	for i := range out {
+		out[i] = s.Row(i)[d]
+		mean += out[i]
+	}
+	mean /= float32(len(out))
+	for i := range out {
+		out[i] -= mean
+	}
+	return out
+}
+
+// whitener compares windows of the two sounds.
+type whitener struct {
+	record, pass   *Recording
+	n              int // samples a window
+	fft            *dsp.FFT
+	window         []float32
+	a, b           []float32
+	ar, ai, br, bi []float32
+	lags           int
+	cross          []float32
+}
+
+func newWhitener(record, pass *Recording, seconds float64) *whitener {
+	n := int(seconds * float64(record.src.Rate()))
+	size := 8
+	for size < n+n/4 {
+		size *= 2
+	}
+	f := dsp.NewFFT(size)
+	bins := func() []float32 { return make([]float32, size/2+1) }
+	return &whitener{record: record, pass: pass, n: n, fft: f, window: dsp.Hann(n), a: make([]float32, size), b: make([]float32, size),
+		ar: bins(), ai: bins(), br: bins(), bi: bins(), lags: int(windowLags * float64(record.src.Rate())), cross: make([]float32, size)}
+}
+
+// lag returns by how many seconds the pass lies later than offset says in the
+// window that is centred on song time t, and how far the peak stands out.
+func (w *whitener) lag(t, offset float64) (seconds, ratio float64, err error) {
+	hz := float64(w.record.src.Rate())
+	clear(w.a)
+	clear(w.b)
+	songAt := int(math.Round(t*hz)) - w.n/2
+	passAt := int(math.Round((t+offset)*hz)) - w.n/2
+	if err := w.record.src.Read(w.a[:w.n], songAt); err != nil {
+		return 0, 0, err
+	}
+	if err := w.pass.src.Read(w.b[:w.n], passAt); err != nil {
+		return 0, 0, err
+	}
+	for i, g := range w.window {
+		w.a[i] *= g
+		w.b[i] *= g
+	}
+	w.fft.Forward(w.ar, w.ai, w.a)
+	w.fft.Forward(w.br, w.bi, w.b)
+	size := w.fft.Len()
+	lo, hi := int(lowHz/hz*float64(size)), int(highHz/hz*float64(size))
+	for k := range w.ar {
+		re := w.ar[k]*w.br[k] + w.ai[k]*w.bi[k]
+		im := w.ar[k]*w.bi[k] - w.ai[k]*w.br[k]
+		p := re*re + im*im
+		if k < lo || k > hi || p < 1e-30 {
+			w.ar[k], w.ai[k] = 0, 0
+			continue
+		}
+		size := math.Sqrt(float64(p)) // of the cross spectrum: its power 0.75 is divided away
+		root := math.Sqrt(size)
+		g := float32(1 / (root * math.Sqrt(root)))
+		w.ar[k], w.ai[k] = re*g, im*g
+	}
+	w.fft.Inverse(w.cross, w.ar, w.ai)
+	at := func(l int) float64 { return float64(w.cross[(l+size)%size]) }
+	best := -w.lags
+	for l := -w.lags; l <= w.lags; l++ {
+		if at(l) > at(best) {
+			best = l
+		}
+	}
+	guard := int(0.003 * hz)
+	var sum, sq float64
+	n := 0
+	for l := -w.lags; l <= w.lags; l++ {
+		if l < best-guard || l > best+guard {
+			v := at(l)
+			sum, sq, n = sum+v, sq+v*v, n+1
+		}
+	}
+	mean := sum / float64(n)
+	sd := math.Sqrt(math.Max(sq/float64(n)-mean*mean, 1e-30))
+	off, top := dsp.Parabola(at(best-1), at(best), at(best+1))
+	// The rounding of the two starts is taken back.
+	rounding := float64(passAt-songAt)/hz - offset
+	return (float64(best)+off)/hz + rounding, (top - mean) / sd, nil
+}
+
+// windowsOf returns the middles, on the song clock, of windows every hop
+// seconds where record and pass overlap and the record sounds.
+func (w *whitener) windowsOf(offset, hop float64) []float64 {
+	from := math.Max(0, -offset) + windowSeconds/4
+	to := math.Min(w.record.seconds, w.pass.seconds-offset) - windowSeconds/4
+	var out []float64
+	for t := from; t <= to; t += hop {
+		out = append(out, t)
+	}
+	return out
+}
+
+// screen asks up to ten windows whether the record lies at offset, and returns
+// the better offset when they agree. It gives up when the first three, spread
+// over the whole, hold nothing.
+func (w *whitener) screen(offset float64) (*float64, error) {
+	const most, first = 10, 3
+	all := w.windowsOf(offset, windowSeconds/2)
+	var lags []float64
+	asked := min(most, len(all))
+	for i := range asked {
+		// 0, 3, 6, 9, 2, 5, 8, 1, 4, 7: every part of the overlap early on.
+		k := i * 3 % most
+		if asked < most {
+			k = i
+		}
+		lag, ratio, err := w.lag(all[k*len(all)/asked], offset)
+		if err != nil {
+			return nil, err
+		}
+		if ratio > peakRatio {
+			lags = append(lags, lag)
+		}
+		if i == first-1 && len(lags) == 0 {
+			return nil, nil
+		}
+	}
+	slices.Sort(lags)
+	bestCount, bestLag := 0, 0.0
+	for i := range lags {
+		j := i
+		for j < len(lags) && lags[j]-lags[i] <= clusterSeconds {
+			j++
+		}
+		if j-i > bestCount {
+			bestCount, bestLag = j-i, dsp.Median(slices.Clone(lags[i:j]))
+		}
+	}
+	if bestCount < 2 {
+		return nil, nil
+	}
+	better := offset + bestLag
+	return &better, nil
+}
+
+// fit measures windows every 2 s, fits the line and finds how far it reaches.
+func (w *whitener) fit(ctx context.Context, offset float64) (*rigid, error) {
+	type point struct{ t, lag float64 }
+	var points []point
+	asked := w.windowsOf(offset, 2)
+	for _, t := range asked {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		lag, ratio, err := w.lag(t, offset)
+		if err != nil {
+			return nil, err
+		}
+		if ratio > peakRatio {
+			points = append(points, point{t, lag})
+		}
+	}
+	// The line through two windows that most others agree with.
+	bestCount, a, b := 0, 0.0, 0.0
+	for i := range points {
+		for j := i; j < len(points); j++ {
+			slope := 0.0
+			if j > i {
+				if points[j].t-points[i].t < 10 {
+					continue
+				}
+				slope = (points[j].lag - points[i].lag) / (points[j].t - points[i].t)
+			}
+			if math.Abs(slope) > maxDriftPPM/1e6 {
+				continue
+			}
+			start := points[i].lag - slope*points[i].t
+			count := 0
+			for _, p := range points {
+				if math.Abs(p.lag-start-slope*p.t) <= lineSeconds {
+					count++
+				}
+			}
+			if count > bestCount {
+				bestCount, a, b = count, start, slope
+			}
+		}
+	}
+	// Three windows that share no sound, or what is all but the whole overlap.
+	if bestCount < 4 {
+		return nil, nil
+	}
+	for range 3 { // least squares on the inliers
+		var n, st, sl, stt, stl float64
+		for _, p := range points {
+			if math.Abs(p.lag-a-b*p.t) <= lineSeconds/2 {
+				n, st, sl, stt, stl = n+1, st+p.t, sl+p.lag, stt+p.t*p.t, stl+p.t*p.lag
+			}
+		}
+		if det := n*stt - st*st; n >= 3 && det > 1 {
+			b = (n*stl - st*sl) / det
+			a = (sl - b*st) / n
+		}
+	}
+	run := &rigid{offset: offset + a, ppm: b * 1e6}
+	var in []float64
+	var residual []float64
+	for _, p := range points {
+		if r := math.Abs(p.lag - a - b*p.t); r <= lineSeconds {
+			in, residual = append(in, p.t), append(residual, r*1000)
+		}
+	}
+	if len(in) == 0 || in[len(in)-1]-in[0] < 4 {
+		return nil, nil
+	}
+	// Windows overlap by three quarters; agreeing ones must come close together
+	// to be one run.
+	run.from, run.to = in[0], in[len(in)-1]
+	for _, t := range asked {
+		if t >= run.from && t <= run.to {
+			run.windows++
+		}
+	}
+	run.inliers, run.spreadMS = len(in), dsp.Quantile(residual, 0.9)
+	if run.inliers*3 < run.windows {
+		return nil, nil
+	}
+	return run, nil
+}
+
+// reach extends the run at both ends for as long as short windows find the
+// record where the line says, over gaps of up to 4 s.
+func (w *whitener) reach(run *rigid) error {
+	const step, gap, near = 0.5, 4.0, 0.0015
+	walk := func(t, dir float64) (float64, error) {
+		last := t
+		for t += dir * step; math.Abs(t-last) <= gap; t += dir * step {
+			pass := run.passAt(t)
+			if t < 0 || t > w.record.seconds || pass < 0 || pass > w.pass.seconds {
+				break
+			}
+			lag, ratio, err := w.lag(t, pass-t)
+			if err != nil {
+				return 0, err
+			}
+			if math.Abs(lag) < near && ratio > peakRatio-1 {
+				last = t
+			}
+		}
+		return last, nil
+	}
+	from, err := walk(run.from, -1)
+	if err != nil {
+		return err
+	}
+	to, err := walk(run.to, 1)
+	if err != nil {
+		return err
+	}
+	run.from = math.Max(from-reachSeconds/4, math.Max(0, run.songAt(0)))
+	run.to = math.Min(to+reachSeconds/4, math.Min(w.record.seconds, run.songAt(w.pass.seconds)))
+	return nil
+}
+
+func (r *rigid) passAt(song float64) float64 { return r.offset + song*(1+r.ppm/1e6) }
+func (r *rigid) songAt(pass float64) float64 { return (pass - r.offset) / (1 + r.ppm/1e6) }
