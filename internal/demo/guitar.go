@@ -11,7 +11,7 @@ const (
 	nutU         = 0.490
 	bridgeU      = nutU - scaleLength
 	headEndU     = 0.660
-	bodyEndU     = 0.132 // where neck and body meet
+	bodyEndU     = 0.143 // where neck and body meet
 	stringGapNut = 0.0074
 	stringGapBr  = 0.0110
 )
@@ -33,25 +33,56 @@ func stringV(s int, u float64) float64 {
 func fretU(n float64) float64 { return nutU - scaleLength*(1-math.Exp2(-n/12)) }
 
 // lowerEdge is the body's outline on the side of the floor, tail to neck.
-var lowerEdge = []pt{{-0.352, 0}, {-0.347, 0.055}, {-0.320, 0.125}, {-0.255, 0.183}, {-0.180, 0.193},
-	{-0.105, 0.155}, {-0.035, 0.121}, {0.030, 0.133}, {0.082, 0.138}, {0.120, 0.100}, {0.132, 0.040}}
+var lowerEdge = []pt{{-0.354, 0}, {-0.350, 0.052}, {-0.330, 0.112}, {-0.285, 0.163}, {-0.225, 0.189}, {-0.165, 0.188},
+	{-0.105, 0.164}, {-0.055, 0.137}, {-0.010, 0.124}, {0.035, 0.128}, {0.078, 0.136}, {0.112, 0.125}, {0.134, 0.094}, {0.142, 0.050}, {0.143, 0}}
+
+// lowerLine is lowerEdge drawn smooth and moved into the body by inset; in the
+// guitar's measures.
+func lowerLine(inset float64) []pt {
+	n := len(lowerEdge)
+	get := func(i int) pt { // goes on mirrored at both ends
+		switch {
+		case i < 0:
+			return pt{lowerEdge[-i].x, -lowerEdge[-i].y}
+		case i >= n:
+			return pt{lowerEdge[2*n-2-i].x, -lowerEdge[2*n-2-i].y}
+		}
+		return lowerEdge[i]
+	}
+	var smoothed []pt
+	for i := 0; i < n-1; i++ {
+		for k := range 8 {
+			smoothed = append(smoothed, spline(get(i-1), get(i), get(i+1), get(i+2), float64(k)/8))
+		}
+	}
+	smoothed = append(smoothed, lowerEdge[n-1])
+	out := make([]pt, len(smoothed))
+	for i, q := range smoothed {
+		var d pt // along the edge; straight across the body at the ends
+		switch i {
+		case 0:
+			d = pt{0, 1}
+		case len(smoothed) - 1:
+			d = pt{0, -1}
+		default:
+			d = smoothed[i+1].sub(smoothed[i-1])
+		}
+		out[i] = q.add(pt{d.y, -d.x}.mul(inset / d.len()))
+	}
+	return out
+}
 
 // bodyOutline is the body as a closed line, drawn smaller by inset.
 func bodyOutline(inset float64) []pt {
+	lower := lowerLine(inset)
 	var s []pt
-	for _, p := range lowerEdge {
-		s = append(s, p)
+	for _, q := range lower {
+		s = append(s, onGuitar(q.x, q.y))
 	}
-	for i := len(lowerEdge) - 1; i > 0; i-- {
-		s = append(s, pt{lowerEdge[i].x, -lowerEdge[i].y})
+	for i := len(lower) - 2; i > 0; i-- {
+		s = append(s, onGuitar(lower[i].x, -lower[i].y))
 	}
-	centre := pt{-0.11, 0}
-	for i, p := range s {
-		d := p.sub(centre)
-		q := centre.add(d.mul(1 - inset/d.len()))
-		s[i] = onGuitar(q.x, q.y)
-	}
-	return blob(s...)
+	return s
 }
 
 // The inlay along the lower edge: a dark band with eight round places. The
@@ -59,7 +90,7 @@ func bodyOutline(inset float64) []pt {
 // six between belongs to a string and sparks when the string is plucked.
 const (
 	inlayPlaces = openStrings + 2
-	inlayInset  = 0.026
+	inlayInset  = 0.024
 )
 
 // inlay returns the places along the band, evenly spaced: pearl, strings 0 to
@@ -87,26 +118,16 @@ func inlay() [inlayPlaces]pt {
 
 // inlayLine is the middle of the band, from the tail to the upper bout.
 func inlayLine() []pt {
-	edge := lowerEdge[:len(lowerEdge)-1]
-	centre := pt{-0.11, 0}
-	var through []pt
-	for _, p := range edge {
-		d := p.sub(centre)
-		q := centre.add(d.mul(1 - inlayInset/d.len()))
-		through = append(through, onGuitar(q.x, q.y))
-	}
 	var line []pt
-	n := len(through)
-	for i := 0; i < n-1; i++ {
-		a, d := through[max(0, i-1)], through[min(n-1, i+2)]
-		for k := range 6 {
-			line = append(line, spline(a, through[i], through[i+1], d, float64(k)/6))
+	for _, q := range lowerLine(inlayInset) {
+		if q.x < 0.098 || q.y > 0.1 {
+			line = append(line, onGuitar(q.x, q.y))
 		}
 	}
-	return append(line, through[n-1])
+	return line
 }
 
-// across the picture: from u1,v1 to u2,v2 as a strip of constant half width.
+// strip is a straight strip from (u1, v1) to (u2, v2) with a half width at each end.
 func strip(u1, v1, u2, v2, half1, half2 float64) []pt {
 	return []pt{onGuitar(u1, v1-half1), onGuitar(u2, v2-half2), onGuitar(u2, v2+half2), onGuitar(u1, v1+half1)}
 }
@@ -132,7 +153,7 @@ func drawGuitar(c *canvas, p place) {
 	line := inlayLine()
 	var band []joint
 	for _, q := range line {
-		band = append(band, joint{q, 0.0125})
+		band = append(band, joint{q, 0.0118})
 	}
 	c.fill(flat(inlayDark), moved(p, limb(band...)))
 	// Rosette and sound hole.
@@ -200,13 +221,9 @@ func reversed(s []pt) []pt {
 // grainEnds returns between which u the body is at v.
 func grainEnds(v float64) (from, to float64) {
 	from, to = 1, -1
-	for i := 1; i < len(lowerEdge); i++ {
-		a, b := lowerEdge[i-1], lowerEdge[i]
-		for k := range 8 {
-			q := a.to(b, float64(k)/8)
-			if q.y-0.006 >= math.Abs(v) {
-				from, to = math.Min(from, q.x), math.Max(to, q.x)
-			}
+	for _, q := range lowerLine(0.006) {
+		if q.y >= math.Abs(v) {
+			from, to = math.Min(from, q.x), math.Max(to, q.x)
 		}
 	}
 	return from, math.Max(from, to)

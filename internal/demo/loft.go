@@ -7,10 +7,12 @@ import (
 
 // lamp is a small lamp behind the player; it is a point to the lens.
 type lamp struct {
-	pt             // metres
-	behind float64 // metres behind the player
-	light  colour
-	beat   float64 // of its flicker, radians
+	pt                // metres, in the plane drawnAt
+	behind    float64 // metres behind the player: what its blur disc comes from
+	drawnAt   float64 // metres behind the player of the plane that pt lies in
+	light     colour
+	beat      float64 // of its flicker, radians
+	onGarland bool    // a wire leads to it from the lamp before
 }
 
 const wallBehind = 2.3 // metres from the player to the boards of the back wall
@@ -21,23 +23,25 @@ func lamps(rng *rand.Rand) []lamp {
 	warm := rgb(255, 186, 104)
 	var out []lamp
 	add := func(x, y, behind float64, c colour, bright float64) {
-		out = append(out, lamp{pt{x, y}, behind, c.fade(bright), 6 * rng.Float64()})
+		out = append(out, lamp{pt: pt{x, y}, behind: behind, drawnAt: math.Min(behind, wallBehind), light: c.fade(bright), beat: 6 * rng.Float64()})
 	}
 	garland := func(x1, y1, x2, y2, sag, behind float64, n int) {
 		for i := range n {
 			k := (float64(i) + 0.5) / float64(n)
 			add(x1+(x2-x1)*k, y1+(y2-y1)*k+sag*4*k*(1-k)+0.01*rng.NormFloat64(), behind,
 				warm.mix(rgb(255, 150, 70), 0.5*rng.Float64()), 0.75+0.25*rng.Float64())
+			out[len(out)-1].onGarland = i > 0
 		}
 	}
 	garland(-2.2, -1.02, 2.3, -1.12, 0.34, 1.25, 15)
 	garland(-2.6, -0.78, 2.9, -1.30, 0.42, 1.95, 13)
-	for range 12 { // lanterns and reflections low down
-		add(-1.9+3.8*rng.Float64(), -0.35+0.95*rng.Float64(), 0.9+1.2*rng.Float64(), warm.mix(rgb(255, 120, 60), 0.6*rng.Float64()), 0.55+0.3*rng.Float64())
+	garland(-0.9, -0.62, 1.5, -0.40, 0.20, 1.6, 9)
+	for range 14 { // lanterns and reflections low down
+		add(-1.9+3.8*rng.Float64(), -0.30+0.85*rng.Float64(), 0.9+1.2*rng.Float64(), warm.mix(rgb(255, 120, 60), 0.6*rng.Float64()), 0.55+0.3*rng.Float64())
 	}
-	for range 9 { // the harbour, seen through the window
-		add(-2.75+1.3*rng.Float64(), -0.32+0.22*rng.Float64(), 9+20*rng.Float64(),
-			[]colour{rgb(120, 220, 200), rgb(255, 210, 150), rgb(255, 110, 90)}[rng.IntN(3)], 0.6)
+	for range 11 { // the harbour: far away, seen where the window is in the wall
+		add(-2.8+1.3*rng.Float64(), -0.33+0.13*rng.Float64(), 9+20*rng.Float64(),
+			[]colour{rgb(120, 220, 200), rgb(255, 210, 150), rgb(255, 110, 90)}[rng.IntN(3)], 0.5)
 	}
 	return out
 }
@@ -75,9 +79,9 @@ func drawWall(c *canvas, p place, rng *rand.Rand) {
 	c.fill(across(p.point(pt{0, -1.75}), p.point(pt{0, -1.45}), rgb(70, 44, 30), rgb(34, 21, 18)), moved(p, []pt{{-5, -1.75}, {5, -1.66}, {5, -1.42}, {-5, -1.50}}))
 	c.fill(across(p.point(pt{1.62, 0}), p.point(pt{1.92, 0}), rgb(104, 66, 42), rgb(40, 25, 20)), moved(p, []pt{{1.66, -3}, {1.90, -3}, {1.90, 3}, {1.66, 3}}))
 	// Nets hang from the beam.
-	drawNet(c, p, -0.95, 0.35, -1.5, 0.55, rgb(150, 128, 92).fade(0.34), rng)
-	drawNet(c, p, 0.55, 1.75, -1.5, 0.75, rgb(86, 124, 116).fade(0.42), rng)
-	drawNet(c, p, 2.0, 3.2, -1.45, 0.9, rgb(160, 110, 74).fade(0.38), rng)
+	drawNet(c, p, -1.25, 0.10, -1.5, 0.80, rgb(176, 140, 92).fade(0.50), rng)
+	drawNet(c, p, 0.55, 1.75, -1.5, 0.95, rgb(70, 128, 124).fade(0.60), rng)
+	drawNet(c, p, 2.0, 3.2, -1.45, 0.9, rgb(170, 104, 66).fade(0.45), rng)
 	// Cork floats on their lines, and glass ones.
 	for i := range 9 {
 		x, y := -1.15+0.42*float64(i)+0.1*rng.Float64(), -0.95+0.7*rng.Float64()
@@ -106,8 +110,15 @@ func drawWall(c *canvas, p place, rng *rand.Rand) {
 		y := 0.98 + 0.012*math.Pow(1.5, float64(i))
 		c.fill(flat(rgb(22, 14, 13).fade(0.6)), moved(p, []pt{{-9, y}, {9, y}, {9, y + 0.006}, {-9, y + 0.006}}))
 	}
-	// Dark towards the edges of the room, warm light from the upper left.
-	c.fill(around(p.point(pt{-0.5, -0.9}), 2.6*p.k, rgb(255, 170, 90).fade(0.17), rgb(14, 12, 20).fade(0.62)), moved(p, everything))
+	// Pools of light, and dark towards the edges of the room.
+	pool := func(x, y, r float64, light colour) {
+		c.fill(around(p.point(pt{x, y}), r*p.k, light, light.fade(0)), moved(p, oval(pt{x, y}, r, r, 0)))
+	}
+	pool(-1.35, -0.45, 1.5, rgb(70, 130, 160).fade(0.38)) // dusk from the window
+	pool(0.35, -1.05, 1.1, rgb(255, 176, 92).fade(0.30))
+	pool(1.15, -0.55, 0.9, rgb(255, 150, 70).fade(0.26))
+	pool(-0.45, 0.35, 0.8, rgb(255, 140, 64).fade(0.20))
+	c.fill(around(p.point(pt{-0.2, -0.5}), 2.7*p.k, rgb(14, 12, 20).fade(0), rgb(14, 12, 20).fade(0.66)), moved(p, everything))
 }
 
 // drawNet hangs a net with diamond meshes between x1 and x2.
@@ -129,6 +140,18 @@ func drawNet(c *canvas, p place, x1, x2, top, depth float64, cord colour, rng *r
 		n := pt{-d.y, d.x}.mul(0.0035 / (d.len() + 1e-9))
 		c.fill(flat(cord), moved(p, []pt{a.add(n), b.add(n), b.sub(n), a.sub(n)}))
 	}
+	var drape []pt // the many folds behind, as one dim cloth
+	for i := range cols + 1 {
+		drape = append(drape, knot(i, 0))
+	}
+	for i := cols; i >= 0; i-- {
+		drape = append(drape, knot(i, rows))
+	}
+	c.fill(across(p.point(pt{x1, top}), p.point(pt{x2, top + depth}), cord.fade(0.75), cord.fade(0.25)), moved(p, drape))
+	for f := range 4 { // folds
+		i := 2 + 3*f
+		c.fill(flat(rgb(16, 12, 14).fade(0.22)), moved(p, limb(joint{knot(i, 0), 0.012}, joint{knot(i, rows/2), 0.03}, joint{knot(i, rows), 0.045})))
+	}
 	for j := range rows {
 		for i := range cols {
 			if (i+j)%2 == 0 {
@@ -145,7 +168,7 @@ func drawNet(c *canvas, p place, x1, x2, top, depth float64, cord colour, rng *r
 // dimmer as it grows; it is kept visible.
 func drawLamps(c *canvas, v view, all []lamp, t, dx, dy float64) {
 	for _, l := range all {
-		q := v.at(l.behind, dx, dy).point(l.pt)
+		q := v.at(l.drawnAt, dx, dy).point(l.pt)
 		r := math.Max(0.9, v.discPx(l.behind)/2)
 		if q.x < -3*r-20 || q.y < -3*r-20 || q.x > float64(c.w)+3*r+20 || q.y > float64(c.h)+3*r+20 {
 			continue
@@ -156,10 +179,21 @@ func drawLamps(c *canvas, v view, all []lamp, t, dx, dy float64) {
 	}
 }
 
-// haloLamps paints the soft light around the lamps into the wall's layer.
+// haloLamps paints the wires of the garlands and the soft light around the
+// lamps into the wall's layer.
 func haloLamps(wall *canvas, v view, all []lamp) {
+	place := func(l lamp) pt { return v.at(l.drawnAt, 0, 0).point(l.pt).add(pt{margin, margin}) }
+	for i, l := range all {
+		if l.onGarland {
+			a, b := place(all[i-1]), place(l)
+			sag := pt{0, 0.06 * b.sub(a).len()}
+			wide := math.Max(0.6, v.discPx(l.behind)/2)
+			wire := limb(joint{a, wide}, joint{a.to(b, 0.5).add(sag), wide}, joint{b, wide})
+			wall.fill(flat(rgb(24, 16, 14).fade(0.55/wide)), wire)
+		}
+	}
 	for _, l := range all {
-		q := v.at(l.behind, 0, 0).point(l.pt).add(pt{margin, margin})
+		q := place(l)
 		r := v.discPx(l.behind) / 2
 		wall.glow(q, 0, r*2+18, l.light.fade(0.20))
 	}

@@ -8,7 +8,7 @@ var (
 	headAt        = pt{0.035, -0.545}
 	rightShoulder = pt{-0.150, -0.315}
 	rightElbow    = pt{-0.405, -0.120}
-	leftShoulder  = pt{0.225, -0.315}
+	leftShoulder  = pt{0.217, -0.310}
 	leftElbow     = pt{0.385, 0.085}
 )
 
@@ -56,13 +56,19 @@ func drawBody(c *canvas, p place) {
 		c.fill(flat(rgb(226, 206, 166).fade(0.55-0.35*smooth((x+0.1)/0.35))), moved(p, []pt{{x, y}, {x + 0.0055, y - 0.008}, {x + 0.011, y}, {x + 0.0055, y + 0.008}}))
 		c.fill(flat(rgb(206, 112, 70).fade(0.5-0.3*smooth((x+0.1)/0.35))), moved(p, oval(pt{x + 0.0055, y + 0.018}, 0.003, 0.003, 0)))
 	}
-	// Neck and rolled collar.
-	c.fill(across(p.point(pt{-0.02, 0}), p.point(pt{0.085, 0}), skin, skinDark), moved(p, limb(joint{pt{0.035, -0.47}, 0.043}, joint{pt{0.035, -0.385}, 0.050})))
-	c.fill(around(p.point(pt{0.03, -0.455}), 0.06*p.k, rgb(70, 34, 28).fade(0.55), rgb(70, 34, 28).fade(0)), moved(p, limb(joint{pt{0.035, -0.47}, 0.043}, joint{pt{0.035, -0.40}, 0.046})))
-	for k, y := range []float64{-0.392, -0.408} {
-		w := 0.075 - 0.008*float64(k)
-		c.fill(across(p.point(pt{-0.06, 0}), p.point(pt{0.13, 0}), jumperLit.mix(rgb(200, 210, 190), 0.12), jumperDark.mix(jumper, 0.5)),
-			moved(p, limb(joint{pt{0.035 - w, y - 0.008}, 0.012}, joint{pt{0.035, y + 0.018}, 0.017}, joint{pt{0.035 + w, y - 0.008}, 0.012})))
+	// Roll-neck: its inside, the neck, then its front.
+	knit := across(p.point(pt{-0.04, 0}), p.point(pt{0.12, 0}), jumperLit.mix(rgb(196, 214, 200), 0.15), jumperDark.mix(jumper, 0.4))
+	c.fill(flat(rgb(20, 28, 36)), moved(p, oval(pt{0.035, -0.430}, 0.055, 0.020, 0)))
+	c.fill(across(p.point(pt{-0.01, 0}), p.point(pt{0.08, 0}), skin, skinDark), moved(p, limb(joint{pt{0.035, -0.50}, 0.041}, joint{pt{0.035, -0.425}, 0.044})))
+	c.fill(around(p.point(pt{0.037, -0.458}), 0.062*p.k, rgb(60, 26, 24).fade(0.70), rgb(60, 26, 24).fade(0)), moved(p, oval(pt{0.036, -0.452}, 0.047, 0.040, 0)))
+	collar := blob(pt{-0.026, -0.434}, pt{0.000, -0.419}, pt{0.035, -0.413}, pt{0.070, -0.419}, pt{0.096, -0.434}, pt{0.105, -0.405}, pt{0.098, -0.378}, pt{0.070, -0.364}, pt{0.035, -0.359}, pt{0.000, -0.364}, pt{-0.028, -0.378}, pt{-0.035, -0.405})
+	c.fill(flat(rgb(10, 18, 26).fade(0.35)), moved(p, shifted(collar, pt{0.003, 0.009})))
+	c.fill(knit, moved(p, collar))
+	for i := range 15 {
+		k := (float64(i) - 7) / 7
+		x := 0.035 + 0.064*k
+		y := -0.413 - 0.020*k*k
+		c.fill(flat(jumperDark.fade(0.32)), moved(p, limb(joint{pt{x, y + 0.003}, 0.0011}, joint{pt{x + 0.003*k, y + 0.026}, 0.0014}, joint{pt{x + 0.001*k, y + 0.049 - 0.004*k*k}, 0.0010})))
 	}
 	// Light of the dusk from the window's other side on her shoulder.
 	c.fill(flat(rgb(110, 160, 170).fade(0.35)), moved(p, limb(joint{pt{0.205, -0.372}, 0.003}, joint{pt{0.262, -0.325}, 0.0045}, joint{pt{0.274, -0.22}, 0.002})))
@@ -72,41 +78,49 @@ func drawBody(c *canvas, p place) {
 func drawHead(c *canvas, p place) {
 	h := func(x, y float64) pt { return headAt.add(pt{x, y}) }
 	q := func(x, y float64) pt { return p.point(h(x, y)) }
+	soft := func(x, y, r float64, k colour) {
+		c.fill(around(q(x, y), r*p.k, k, k.fade(0)), moved(p, oval(h(x, y), r, r, 0)))
+	}
 	// Hair behind.
-	c.fill(across(q(-0.1, -0.05), q(0.1, 0.1), hair.mix(hairLit, 0.5), hair), moved(p, blob(h(0, -0.13), h(0.082, -0.09), h(0.098, 0), h(0.100, 0.075), h(0.082, 0.128),
-		h(0.045, 0.105), h(-0.045, 0.105), h(-0.084, 0.130), h(-0.102, 0.075), h(-0.098, 0), h(-0.082, -0.09))))
-	face := moved(p, blob(h(0, -0.118), h(0.055, -0.10), h(0.073, -0.03), h(0.066, 0.045), h(0.040, 0.094), h(0, 0.113), h(-0.040, 0.094), h(-0.066, 0.045), h(-0.073, -0.03), h(-0.055, -0.10)))
-	c.fill(across(q(-0.065, -0.03), q(0.08, 0.05), skinLit, skinDark.mix(skin, 0.35)), face)
-	c.fill(around(q(-0.022, 0.02), 0.085*p.k, rgb(255, 224, 180).fade(0.30), rgb(255, 214, 170).fade(0)), face)
-	// Cheeks, the shadow of the nose, chin.
+	c.fill(across(q(-0.1, -0.05), q(0.1, 0.1), hair.mix(hairLit, 0.4), hair.mix(rgb(30, 14, 14), 0.4)), moved(p, blob(h(0, -0.13), h(0.082, -0.09), h(0.100, 0), h(0.108, 0.075), h(0.088, 0.138),
+		h(0.045, 0.118), h(-0.045, 0.118), h(-0.090, 0.140), h(-0.110, 0.075), h(-0.100, 0), h(-0.082, -0.09))))
+	face := moved(p, blob(h(0, -0.118), h(0.056, -0.10), h(0.074, -0.03), h(0.0725, 0.020), h(0.060, 0.066), h(0.034, 0.100), h(0, 0.113), h(-0.034, 0.100), h(-0.060, 0.066), h(-0.0725, 0.020), h(-0.074, -0.03), h(-0.056, -0.10)))
+	c.fill(across(q(-0.07, -0.02), q(0.085, 0.06), skinLit, skinDark.mix(skin, 0.42)), face)
+	soft(-0.028, 0.025, 0.060, rgb(255, 226, 186).fade(0.34))
+	soft(0.062, 0.050, 0.045, rgb(110, 56, 52).fade(0.22))
+	// Cheeks, sockets, the nose's shadow side and light.
 	for _, side := range []float64{-1, 1} {
-		c.fill(around(q(0.041*side, 0.032), 0.026*p.k, rgb(222, 96, 70).fade(0.34), rgb(222, 96, 70).fade(0)), moved(p, oval(h(0.041*side, 0.032), 0.026, 0.022, 0)))
-		c.fill(around(q(0.029*side, -0.016), 0.024*p.k, rgb(130, 66, 50).fade(0.30), rgb(130, 66, 50).fade(0)), moved(p, oval(h(0.029*side, -0.016), 0.024, 0.017, 0)))
+		soft(0.043*side, 0.044, 0.027, rgb(226, 96, 72).fade(0.38))
+		soft(0.030*side, -0.004, 0.025, rgb(150, 76, 58).fade(0.24))
 	}
-	c.fill(flat(rgb(150, 84, 62).fade(0.50)), moved(p, blob(h(0.006, -0.022), h(0.009, 0.005), h(0.0185, 0.027), h(0.010, 0.034), h(0.001, 0.033), h(0.005, 0.015))))
-	c.fill(around(q(-0.002, 0.024), 0.010*p.k, rgb(255, 232, 196).fade(0.75), rgb(255, 232, 196).fade(0)), moved(p, oval(h(-0.002, 0.022), 0.008, 0.012, 0)))
+	c.fill(flat(rgb(168, 96, 70).fade(0.34)), moved(p, blob(h(0.005, 0.002), h(0.008, 0.020), h(0.0150, 0.040), h(0.010, 0.047), h(0.002, 0.047), h(0.004, 0.030))))
+	soft(-0.0015, 0.036, 0.011, rgb(255, 236, 204).fade(0.70))
 	for _, side := range []float64{-1, 1} {
-		c.fill(flat(rgb(104, 48, 40).fade(0.7)), moved(p, oval(h(0.0075*side, 0.0325), 0.0032, 0.0017, 0.3*side)))
+		c.fill(flat(rgb(112, 52, 42).fade(0.55)), moved(p, limb(joint{h(0.0045*side, 0.0470), 0.0008}, joint{h(0.0085*side, 0.0462), 0.0015}, joint{h(0.0108*side, 0.0440), 0.0006})))
 	}
-	c.fill(around(q(0, 0.098), 0.022*p.k, rgb(120, 60, 48).fade(0.28), rgb(120, 60, 48).fade(0)), moved(p, oval(h(0.004, 0.079), 0.016, 0.005, 0)))
+	soft(0.002, 0.091, 0.014, rgb(150, 80, 64).fade(0.22))
 	// Freckles.
-	for i := range 12 {
+	for i := range 14 {
 		a := float64(i)
-		x, y := 0.040*math.Sin(a*2.4)+0.004*math.Sin(a*7), 0.018+0.010*math.Sin(a*3.7)
-		c.fill(flat(rgb(150, 80, 52).fade(0.34)), moved(p, oval(h(x, y), 0.0013, 0.0012, 0)))
+		x, y := 0.043*math.Sin(a*2.4)+0.004*math.Sin(a*7), 0.033+0.010*math.Sin(a*3.7)
+		c.fill(flat(rgb(160, 84, 54).fade(0.36)), moved(p, oval(h(x, y), 0.0013, 0.0012, 0)))
 	}
+	// The cap's shadow on the brow.
+	c.fill(across(q(0, -0.062), q(0, -0.028), rgb(90, 40, 30).fade(0.42), rgb(90, 40, 30).fade(0)), moved(p, blob(h(-0.074, -0.066), h(0, -0.078), h(0.074, -0.066), h(0.072, -0.030), h(0, -0.036), h(-0.072, -0.030))))
 	// Hair at both sides of the face, in strands.
 	for _, side := range []float64{-1, 1} {
 		base := hair
 		if side < 0 {
-			base = hair.mix(hairLit, 0.45)
+			base = hair.mix(hairLit, 0.35)
 		}
-		c.fill(flat(base), moved(p, blob(h(0.050*side, -0.105), h(0.072*side, -0.055), h(0.064*side, 0.0), h(0.068*side, 0.05), h(0.060*side, 0.108), h(0.088*side, 0.124), h(0.104*side, 0.07), h(0.102*side, -0.01), h(0.085*side, -0.09))))
-		for i := range 7 {
-			k := float64(i) / 6
-			x := 0.070 + 0.028*k
-			lit := hairLit.mix(rgb(214, 120, 70), 0.4).fade(0.55 - 0.35*(side+1)/2)
-			c.fill(flat(lit), moved(p, limb(joint{h((x-0.008)*side, -0.07), 0.0008}, joint{h(x*side, 0.0), 0.0017}, joint{h((x-0.002)*side, 0.06), 0.0014}, joint{h((x-0.012+0.012*k)*side, 0.115), 0.0005})))
+		lock := blob(h(0.046*side, -0.105), h(0.069*side, -0.058), h(0.0635*side, -0.010), h(0.067*side, 0.040), h(0.056*side, 0.092), h(0.064*side, 0.132), h(0.094*side, 0.140), h(0.113*side, 0.085), h(0.104*side, 0.0), h(0.088*side, -0.09))
+		c.fill(flat(rgb(70, 28, 22).fade(0.30)), moved(p, shifted(lock, pt{-0.004 * side, 0.004})))
+		c.fill(across(q(0.06*side, -0.05), q(0.1*side, 0.13), base.mix(hairLit, 0.25), base.mix(rgb(34, 14, 14), 0.35)), moved(p, lock))
+		for i := range 11 {
+			k := float64(i) / 10
+			x := 0.070 + 0.032*k
+			lit := hairLit.mix(rgb(226, 132, 78), 0.5).fade((0.50 - 0.30*(side+1)/2) * (0.5 + 0.5*math.Sin(3*k+1)))
+			c.fill(flat(lit), moved(p, limb(joint{h((x-0.010)*side, -0.07), 0.0006}, joint{h((x-0.002)*side, -0.005), 0.0014}, joint{h((x+0.001)*side, 0.055), 0.0013}, joint{h((x-0.010+0.010*k)*side, 0.100), 0.0010}, joint{h((x-0.012+0.012*k)*side, 0.130), 0.0004})))
 		}
 	}
 	// A knitted cap with a turned-up edge.
@@ -131,37 +145,39 @@ func drawHead(c *canvas, p place) {
 func drawFace(c *canvas, p place, eyes, open, wide float64) {
 	h := func(x, y float64) pt { return headAt.add(pt{x, y}) }
 	for _, side := range []float64{-1, 1} {
-		x, y := 0.029*side, -0.014
-		up, low := 0.0085*eyes, 0.0050*eyes
+		x, y := 0.0300*side, 0.001
+		up, low := 0.0105*eyes, 0.0058*eyes
 		if eyes > 0.12 {
-			white := blob(h(x-0.0145, y+0.001), h(x, y-up), h(x+0.0145, y+0.001), h(x, y+low))
-			c.fill(flat(rgb(236, 222, 206)), moved(p, white))
-			look := h(x-0.002, y+0.0015)
-			r := 0.0066
-			c.fill(flat(rgb(52, 72, 62)), clipped(moved(p, oval(look, r, r, 0)), p.point(h(x, y-up)).y, p.point(h(x, y+low)).y))
-			c.fill(flat(rgb(18, 14, 14)), clipped(moved(p, oval(look, r*0.5, r*0.5, 0)), p.point(h(x, y-up)).y, p.point(h(x, y+low)).y))
-			c.fill(flat(rgb(255, 244, 226)), moved(p, oval(h(x-0.005, y-0.001), 0.0014, 0.0014, 0)))
+			white := moved(p, blob(h(x-0.0165, y+0.001), h(x-0.007, y-up*0.9), h(x+0.007, y-up*0.9), h(x+0.0165, y+0.001), h(x, y+low)))
+			top, bottom := p.point(h(x, y-up)).y, p.point(h(x, y+low)).y
+			c.fill(flat(rgb(240, 226, 208)), white)
+			look := h(x+0.001, y+0.0040)
+			c.fill(flat(rgb(46, 84, 76)), clipped(moved(p, oval(look, 0.0080, 0.0080, 0)), top, bottom))
+			c.fill(flat(rgb(92, 136, 112).fade(0.8)), clipped(moved(p, oval(look.add(pt{0, 0.003}), 0.0050, 0.0036, 0)), top, bottom))
+			c.fill(flat(rgb(16, 14, 16)), clipped(moved(p, oval(look, 0.0040, 0.0040, 0)), top, bottom))
+			c.fill(flat(rgb(255, 246, 230)), moved(p, oval(look.add(pt{-0.0032, -0.0030}), 0.0015, 0.0015, 0)))
 		}
-		lid := y - up + 0.004*(1-eyes)
-		c.fill(flat(rgb(64, 30, 26)), moved(p, limb(joint{h(x-0.016, y+0.0015), 0.0008}, joint{h(x, lid+0.0030*(1-eyes)), 0.0016}, joint{h(x+0.016, y+0.0015), 0.0008})))
-		c.fill(flat(rgb(120, 62, 46).fade(0.6)), moved(p, limb(joint{h(x-0.014, y-0.006), 0.0006}, joint{h(x, y-0.0125), 0.0009}, joint{h(x+0.014, y-0.006), 0.0006})))
-		lift := 0.004 * open
-		c.fill(flat(hair.fade(0.9)), moved(p, limb(joint{h(x-0.017*side, y-0.021-lift), 0.0026}, joint{h(x+0.003*side, y-0.026-lift), 0.0022}, joint{h(x+0.019*side, y-0.018-lift*0.5), 0.0010})))
+		lid := y - up + 0.006*(1-eyes)
+		c.fill(flat(rgb(58, 26, 24)), moved(p, limb(joint{h(x-0.0180, y+0.0020), 0.0007}, joint{h(x-0.007, lid+0.0012), 0.0017}, joint{h(x+0.007, lid+0.0012), 0.0017}, joint{h(x+0.0180, y+0.0020), 0.0007})))
+		c.fill(flat(rgb(58, 26, 24)), moved(p, limb(joint{h(x+0.0150*side, y), 0.0010}, joint{h(x+0.0205*side, y-0.0025+0.004*(1-eyes)), 0.0004})))
+		c.fill(flat(rgb(140, 72, 54).fade(0.5)), moved(p, limb(joint{h(x-0.015, y-0.008), 0.0005}, joint{h(x, y-0.0150), 0.0009}, joint{h(x+0.015, y-0.008), 0.0005})))
+		lift := 0.0045 * open
+		c.fill(flat(hair.mix(hairLit, 0.25).fade(0.85)), moved(p, limb(joint{h(x-0.016*side, y-0.0195-lift), 0.0021}, joint{h(x+0.004*side, y-0.0245-lift), 0.0020}, joint{h(x+0.020*side, y-0.0170-lift*0.4), 0.0007})))
 	}
-	half := 0.0185 + 0.0075*(wide-0.5)
-	gap := 0.0215 * open
-	y := 0.0615
-	lip, lipLit := rgb(176, 76, 66), rgb(214, 116, 98)
+	half := 0.0195 + 0.0085*(wide-0.5)
+	gap := 0.0235 * open
+	y := 0.0725
+	lip, lipLit := rgb(186, 80, 70), rgb(222, 124, 104)
 	left, right := h(-half, y), h(half, y)
 	if gap > 0.0012 {
-		c.fill(flat(rgb(66, 22, 24)), moved(p, blob(left, h(-half*0.5, y-gap*0.42), h(half*0.5, y-gap*0.42), right, h(half*0.55, y+gap*0.62), h(-half*0.55, y+gap*0.62))))
+		c.fill(flat(rgb(62, 20, 24)), moved(p, blob(left, h(-half*0.55, y-gap*0.40), h(half*0.55, y-gap*0.40), right, h(half*0.55, y+gap*0.62), h(-half*0.55, y+gap*0.62))))
 		if gap > 0.006 {
-			c.fill(flat(rgb(238, 222, 204)), moved(p, blob(h(-half*0.62, y-gap*0.33), h(0, y-gap*0.40), h(half*0.62, y-gap*0.33), h(half*0.4, y-gap*0.33+0.0028), h(-half*0.4, y-gap*0.33+0.0028))))
-			c.fill(flat(rgb(190, 84, 78)), moved(p, oval(h(0, y+gap*0.42), half*0.45, gap*0.16, 0)))
+			c.fill(flat(rgb(240, 226, 208)), moved(p, blob(h(-half*0.62, y-gap*0.33), h(0, y-gap*0.40), h(half*0.62, y-gap*0.33), h(half*0.42, y-gap*0.33+0.0032), h(-half*0.42, y-gap*0.33+0.0032))))
+			c.fill(flat(rgb(196, 90, 84)), moved(p, oval(h(0, y+gap*0.42), half*0.45, gap*0.16, 0)))
 		}
 	}
-	c.fill(flat(lip), moved(p, limb(joint{left, 0.0012}, joint{h(-half*0.4, y-gap*0.45-0.0016), 0.0030}, joint{h(0, y-gap*0.45-0.0004), 0.0024}, joint{h(half*0.4, y-gap*0.45-0.0016), 0.0030}, joint{right, 0.0012})))
-	c.fill(flat(lip.mix(lipLit, 0.5)), moved(p, limb(joint{left, 0.0012}, joint{h(-half*0.4, y+gap*0.62+0.0014), 0.0034}, joint{h(half*0.4, y+gap*0.62+0.0014), 0.0034}, joint{right, 0.0012})))
+	c.fill(flat(lip), moved(p, limb(joint{left, 0.0008}, joint{h(-half*0.4, y-gap*0.43-0.0016), 0.0028}, joint{h(0, y-gap*0.43-0.0004), 0.0022}, joint{h(half*0.4, y-gap*0.43-0.0016), 0.0028}, joint{right, 0.0008})))
+	c.fill(flat(lip.mix(lipLit, 0.5)), moved(p, limb(joint{left, 0.0008}, joint{h(-half*0.4, y+gap*0.62+0.0014), 0.0032}, joint{h(half*0.4, y+gap*0.62+0.0014), 0.0032}, joint{right, 0.0008})))
 	c.fill(flat(lipLit.fade(0.7)), moved(p, limb(joint{h(-half*0.35, y+gap*0.62+0.0012), 0.0010}, joint{h(half*0.2, y+gap*0.62+0.0012), 0.0010})))
 }
 
@@ -177,10 +193,11 @@ func clipped(s []pt, top, bottom float64) []pt {
 func drawLeftArm(c *canvas, p place, hand fretting) {
 	wrist := onGuitar(hand.u+0.030, 0.098)
 	palm := onGuitar(hand.u+0.012, 0.040)
-	sleeve := limb(joint{leftShoulder, 0.060}, joint{pt{0.325, -0.11}, 0.058}, joint{leftElbow, 0.053}, joint{leftElbow.to(wrist, 0.72), 0.040})
-	c.fill(across(p.point(pt{0.20, -0.2}), p.point(pt{0.44, 0.05}), jumper.mix(jumperLit, 0.25), jumperDark), moved(p, sleeve))
-	c.fill(flat(rgb(120, 170, 176).fade(0.28)), moved(p, limb(joint{pt{0.282, -0.28}, 0.002}, joint{pt{0.378, -0.11}, 0.004}, joint{pt{0.436, 0.07}, 0.002})))
+	sleeve := limb(joint{leftShoulder, 0.056}, joint{pt{0.325, -0.11}, 0.058}, joint{leftElbow, 0.053}, joint{leftElbow.to(wrist, 0.40), 0.041})
 	c.fill(across(p.point(wrist.add(pt{-0.03, 0})), p.point(wrist.add(pt{0.04, 0.02})), skin, skinDark), moved(p, limb(joint{leftElbow.to(wrist, 0.62), 0.027}, joint{wrist, 0.024}, joint{palm, 0.031})))
+	c.fill(flat(rgb(8, 14, 20).fade(0.30)), moved(p, shifted(limb(joint{pt{0.300, -0.16}, 0.050}, joint{leftElbow, 0.053}, joint{leftElbow.to(wrist, 0.40), 0.041}), pt{-0.010, 0.012})))
+	c.fill(across(p.point(pt{-0.22, -0.36}), p.point(pt{0.30, 0.06}), jumperLit, jumperDark), moved(p, sleeve))
+	c.fill(flat(rgb(120, 170, 176).fade(0.30)), moved(p, limb(joint{pt{0.270, -0.335}, 0.001}, joint{pt{0.380, -0.11}, 0.0035}, joint{pt{0.437, 0.07}, 0.001})))
 	cuff := leftElbow.to(wrist, 0.72)
 	side := wrist.sub(leftElbow)
 	n := pt{-side.y, side.x}.mul(0.036 / side.len())
@@ -207,9 +224,12 @@ func drawLeftFingers(c *canvas, p place, hand fretting) {
 func drawRightArm(c *canvas, p place, hand plucking) {
 	wrist := onGuitar(hand.wrist.x, hand.wrist.y)
 	elbow := rightElbow.add(pt{0, 0.12 * hand.offset})
-	sleeve := limb(joint{rightShoulder, 0.064}, joint{rightShoulder.to(elbow, 0.55).add(pt{-0.030, 0}), 0.062}, joint{elbow, 0.057}, joint{elbow.to(wrist, 0.70), 0.041})
+	sleeve := limb(joint{rightShoulder, 0.060}, joint{rightShoulder.to(elbow, 0.55).add(pt{-0.030, 0}), 0.062}, joint{elbow, 0.057}, joint{elbow.to(wrist, 0.56), 0.042})
 	c.fill(flat(rgb(20, 12, 12).fade(0.34)), moved(p, shifted(limb(joint{elbow, 0.052}, joint{wrist, 0.032}), pt{0.012, 0.026})))
-	c.fill(across(p.point(pt{-0.36, -0.30}), p.point(pt{-0.20, -0.02}), jumperLit.mix(rgb(170, 190, 176), 0.22), jumper.mix(jumperDark, 0.55)), moved(p, sleeve))
+	lit := across(p.point(wrist.add(pt{-0.02, -0.03})), p.point(wrist.add(pt{0.05, 0.06})), skinLit, skin.mix(skinDark, 0.6))
+	c.fill(lit, moved(p, limb(joint{elbow.to(wrist, 0.60), 0.031}, joint{wrist, 0.0245})))
+	c.fill(across(p.point(pt{-0.30, -0.36}), p.point(pt{-0.17, 0.03}), jumperLit.mix(rgb(150, 176, 168), 0.12), jumperDark.mix(jumper, 0.35)), moved(p, sleeve))
+	c.fill(flat(jumperDark.fade(0.30)), moved(p, limb(joint{pt{-0.205, -0.225}, 0.002}, joint{pt{-0.270, -0.180}, 0.006}, joint{elbow.add(pt{0.055, 0.005}), 0.002})))
 	for i := range 9 { // folds and ribs
 		k := 0.08 + 0.075*float64(i)
 		at := elbow.to(wrist, k)
@@ -217,12 +237,9 @@ func drawRightArm(c *canvas, p place, hand plucking) {
 		n := pt{-d.y, d.x}.mul((0.050 - 0.018*k) / d.len())
 		c.fill(flat(jumperDark.fade(0.20)), moved(p, limb(joint{at.add(n), 0.0012}, joint{at.add(pt{0.008, 0}), 0.0022}, joint{at.sub(n), 0.0012})))
 	}
-	fore := limb(joint{elbow.to(wrist, 0.62), 0.031}, joint{wrist, 0.0245})
-	lit := across(p.point(wrist.add(pt{-0.02, -0.03})), p.point(wrist.add(pt{0.05, 0.06})), skinLit, skin.mix(skinDark, 0.6))
-	c.fill(lit, moved(p, fore))
 	d := wrist.sub(elbow)
 	n := pt{-d.y, d.x}.mul(0.037 / d.len())
-	cuff := elbow.to(wrist, 0.70)
+	cuff := elbow.to(wrist, 0.685)
 	c.fill(flat(jumperLit.mix(jumper, 0.35)), moved(p, limb(joint{cuff.add(n), 0.012}, joint{cuff.sub(n), 0.012})))
 
 	knuckle := func(f int) pt { return onGuitar(hand.knuckle[f].x, hand.knuckle[f].y) }

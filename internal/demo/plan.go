@@ -21,7 +21,7 @@ var positions = []position{
 	{film.Setup{Name: "face", Shows: film.ShowsLips, Size: film.SizeClose}, lens{85, 1.8, 2200}, 0.035, -0.515, 4},
 	{film.Setup{Name: "hands", Shows: film.ShowsHands, Size: film.SizeClose}, lens{50, 1.4, 1600}, 0.06, 0.01, 4},
 	{film.Setup{Name: "strings", Shows: film.ShowsHands, Size: film.SizeInsert}, lens{100, 2, 1883}, -0.10, 0.045, 4},
-	{film.Setup{Name: "loft", Shows: film.ShowsNeither, Size: film.SizeMid}, lens{85, 1.8, 1500}, -0.5, -0.62, 6},
+	{film.Setup{Name: "loft", Shows: film.ShowsNeither, Size: film.SizeMid}, lens{85, 1.8, 1500}, -1.35, -0.50, 6},
 }
 
 // passPlan is a pass before it is played.

@@ -46,21 +46,25 @@ func addPluck(dst []float64, p pluck, seconds float64, rng *rand.Rand) {
 	allpass := (1 - frac) / (1 + frac)
 	gain := math.Pow(10, -3*period/sampleRate/voice.t60)
 
-	// The finger: noise, duller when soft, with the notch of a pluck at a seventh of the string.
-	line := make([]float64, whole)
-	bright := 0.12 + 0.20*math.Min(1, p.force)
-	y, z := 0.0, 0.0
-	for i := range line {
-		y += bright * (2*rng.Float64() - 1 - y)
-		z += bright * 1.6 * (y - z)
-		line[i] = z
-	}
-	notch := whole / 7
+	// What the finger leaves on the string: the slope of a string drawn aside at a
+	// seventh of its length, rounded the more the softer the pluck, and a little
+	// of the finger's own noise.
 	shaped := make([]float64, whole)
-	mean := 0.0
-	for i := range line {
-		shaped[i] = line[i] - 0.9*line[(i-notch+whole)%whole]
-		mean += shaped[i] / float64(whole)
+	corner := max(1, whole/7)
+	bright := 0.30 + 0.45*math.Min(1, p.force)
+	y, mean := 0.0, 0.0
+	for range 2 { // twice round, so that its end meets its beginning
+		mean = 0
+		for i := range shaped {
+			x := -1 / float64(whole-corner)
+			if i < corner {
+				x = 1 / float64(corner)
+			}
+			x = x*float64(corner) + 0.25*(2*rng.Float64()-1)
+			y += bright * (x - y)
+			shaped[i] = y
+			mean += y / float64(whole)
+		}
 	}
 	energy := 1e-9
 	for i := range shaped {
@@ -120,13 +124,15 @@ func addKnocks(dst []float64, at []float64, rng *rand.Rand) {
 // resonances that make a string sound like a guitar.
 // Source: the frequencies are common values for a flat-top guitar (common practice).
 func body(x []float64) {
-	modes := []struct{ hz, width, gain float64 }{{102, 22, 1.1}, {198, 30, 0.9}, {390, 70, 0.5}, {1150, 500, 0.28}}
+	modes := []struct{ hz, width, gain float64 }{{102, 26, 1.1}, {198, 34, 1.0}, {390, 70, 0.5}, {1150, 500, 0.28}}
 	var r [4]resonator
 	for i, m := range modes {
 		r[i].tune(m.hz, m.width)
 	}
+	low := 0.0
 	for i, v := range x {
-		sum := 0.72 * v
+		low += 0.145 * (v - low) // 1.1 kHz; what lies above is what a stiff top radiates best
+		sum := 0.72*v + 0.9*(v-low)
 		for k := range r {
 			sum += modes[k].gain * r[k].step(v)
 		}

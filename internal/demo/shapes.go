@@ -24,7 +24,7 @@ func shifted(s []pt, d pt) []pt {
 
 // oval is an ellipse turned by an angle in radians.
 func oval(centre pt, rx, ry, turn float64) []pt {
-	const n = 28
+	const n = 36
 	s := make([]pt, n)
 	sin, cos := math.Sincos(turn)
 	for i := range s {
@@ -40,7 +40,7 @@ func blob(through ...pt) []pt {
 	var s []pt
 	for i := range n {
 		a, b, c, d := through[(i+n-1)%n], through[i], through[(i+1)%n], through[(i+2)%n]
-		const steps = 7
+		const steps = 9
 		for k := range steps {
 			s = append(s, spline(a, b, c, d, float64(k)/steps))
 		}
@@ -69,7 +69,7 @@ func limb(joints ...joint) []pt {
 	var mid []joint
 	for i := 0; i < n-1; i++ {
 		a, b, c, d := get(i-1), get(i), get(i+1), get(i+2)
-		const steps = 5
+		const steps = 9
 		for k := range steps {
 			t := float64(k) / steps
 			mid = append(mid, joint{spline(a.pt, b.pt, c.pt, d.pt, t), b.r + (c.r-b.r)*t})
@@ -93,8 +93,8 @@ func limb(joints ...joint) []pt {
 				turn = -math.Pi
 			}
 			var cap []pt
-			for k := 1; k < 6; k++ {
-				sin, cos := math.Sincos(from + turn*float64(k)/6)
+			for k := 1; k < 10; k++ {
+				sin, cos := math.Sincos(from + turn*float64(k)/10)
 				cap = append(cap, mid[i].add(pt{cos, sin}.mul(mid[i].r)))
 			}
 			if i == 0 {

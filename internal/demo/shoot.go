@@ -116,7 +116,7 @@ func (s *scene) nodAt(t float64) pt {
 // eyesAt is how far the eyes are open: mostly half down, looking at the hands;
 // now and then closed.
 func eyesAt(t float64) float64 {
-	open := 0.78 + 0.22*math.Sin(0.37*t)
+	open := 0.58 + 0.16*math.Sin(0.37*t)
 	if blink := math.Mod(t+0.4*math.Sin(t*0.7), 3.7); blink < 0.22 {
 		open *= math.Abs(blink-0.11) / 0.11
 	}

@@ -100,7 +100,7 @@ func addVoice(dst []float64, syllables []syllable, rng *rand.Rand) {
 // formantGain weighs the resonators; neighbours have opposite signs, so that
 // they do not cancel between their peaks. voiceGain puts the voice a little
 // over the strings.
-var formantGain = [5]float64{1, -0.55, 0.35, -0.22, 0.12}
+var formantGain = [5]float64{1, -0.70, 0.50, -0.34, 0.18}
 
 const voiceGain = 0.55
 
