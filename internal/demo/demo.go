@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"sort"
 	"strings"
 	"sync"
 
@@ -251,8 +252,12 @@ func Make(ctx context.Context, cam Camera, dir string, o Options, progress func(
 	work.add(0, "played and recorded "+truth.Title)
 	g, ctx := errgroup.WithContext(ctx)
 	g.SetLimit(max(1, runtime.GOMAXPROCS(0)))
+	longest := make([]*take, len(d.takes)) // first, so that no long one is left for the end
 	for i := range d.takes {
-		t := &d.takes[i]
+		longest[i] = &d.takes[i]
+	}
+	sort.SliceStable(longest, func(i, j int) bool { return longest[i].frames() > longest[j].frames() })
+	for _, t := range longest {
 		g.Go(func() error {
 			if err := ctx.Err(); err != nil {
 				return err
