@@ -124,29 +124,38 @@ type laid struct {
 
 func (l laid) worst() float64 { return math.Max(l.late, l.early) }
 
+// strain is the worst parting as a share of the tolerance; over 1 it is left.
+func (l laid) strain(tol film.Tolerance) float64 {
+	return math.Max(l.late/tol.Late, l.early/tol.Early)
+}
+
 // lay fits the source to film frames [first, end). ok is false when the clip
-// has no picture for all of them; half a frame of the clip is forgiven by
-// moving the shot.
+// has no picture for all of them. Near the ends of a picture the shot is moved
+// to where it has one, as far as half a frame of the clip beyond what the map
+// says of any moment in it; what that costs in sync is counted.
 //
 // The tolerance is asked of the playing (beyond), before the start is moved to
 // a whole frame of the clip: that last half a frame no choice can avoid.
 func (s *source) lay(rate film.Rate, first, end film.Frames, maxSpeed float64) (l laid, ok bool) {
 	from, to := rate.FrameStart(first), rate.FrameStart(end)
 	fit := s.table.Best(film.SongSpan{From: from, To: to}, s.tolerance, maxSpeed)
-	ideal := float64(from) + fit.Slip
 	earliest := float64(s.Clip.PictureStart)
 	latest := float64(s.Clip.PictureEnd) - fit.Speed*float64(to-from)
-	if ideal < earliest-s.half || ideal > latest+s.half {
+	if latest < earliest {
 		return laid{}, false
 	}
-	start := ideal
-	if s.steady() {
-		start, ok = s.wholeFrame(ideal, earliest, latest, fit)
-		if !ok {
+	ideal := float64(from) + fit.Slip
+	if move := math.Min(math.Max(ideal, earliest-s.half), latest+s.half) - ideal; move != 0 {
+		if math.Abs(move) > fit.Late+fit.Early {
 			return laid{}, false
 		}
-	} else if start = math.Min(math.Max(ideal, earliest), latest); start < earliest {
-		return laid{}, false
+		ideal += move
+		fit.Late -= move
+		fit.Early += move
+	}
+	start := math.Min(math.Max(ideal, earliest), latest)
+	if s.steady() {
+		start = s.wholeFrame(ideal, earliest, latest, fit)
 	}
 	l = laid{
 		start: film.PassTime(start), speed: fit.Speed,
@@ -162,14 +171,11 @@ func (s *source) lay(rate film.Rate, first, end film.Frames, maxSpeed float64) (
 
 // wholeFrame returns the start of the clip's frame beside ideal, between
 // earliest and latest, at which picture and record part least for the tolerance.
-func (s *source) wholeFrame(ideal, earliest, latest float64, fit hold.Fit) (start float64, ok bool) {
+func (s *source) wholeFrame(ideal, earliest, latest float64, fit hold.Fit) (start float64) {
 	perSecond := s.Clip.Rate.PerSecond()
 	const slack = 1e-6 // of a frame: float rounding of times below an hour
 	below := math.Floor((ideal-earliest)*perSecond + slack)
 	last := math.Floor((latest-earliest)*perSecond + slack)
-	if last < 0 {
-		return 0, false
-	}
 	strain := func(frame float64) float64 {
 		moved := earliest + frame/perSecond - ideal
 		return math.Max((fit.Late-moved)/s.tolerance.Late, (fit.Early+moved)/s.tolerance.Early)
@@ -178,5 +184,5 @@ func (s *source) wholeFrame(ideal, earliest, latest float64, fit hold.Fit) (star
 	if strain(b) < strain(a) {
 		a = b
 	}
-	return earliest + a/perSecond, true
+	return earliest + a/perSecond
 }

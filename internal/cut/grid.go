@@ -2,6 +2,7 @@ package cut
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"takeweave/internal/film"
@@ -10,13 +11,14 @@ import (
 // point is a frame at which a cut may fall.
 type point struct {
 	frame film.Frames
+	at    film.SongTime // the moment of the music that it stands for
 	place place
 	calm  bool // before the first line or after the last: shots are longer here
 }
 
 const (
 	longBeat    = 1.2  // seconds between cut points at most: a beat longer than that (50 a minute) is halved
-	shortSlot   = 0.25 // seconds between cut points at least: 8 frames at 30, the shortest readable shot. Common practice
+	shortSlot   = 0.25 // seconds between cut points at least, the film's edges apart: about 8 frames at 30, the shortest readable shot. Common practice
 	nearSection = 0.15 // seconds: a beat this near to where a section or line begins is its first
 )
 
@@ -30,17 +32,17 @@ func cutPoints(song *film.Song, rate film.Rate, end film.Frames, anticipate int)
 	}
 	starts := placesOf(song)
 
-	points := []point{{frame: 0, place: atQuiet, calm: true}}
+	points := []point{{place: atQuiet, calm: true}}
 	add := func(at film.SongTime, p place) {
 		f := rate.NearestFrame(at) - film.Frames(anticipate)
 		apart := film.Frames(math.Ceil(shortSlot * rate.PerSecond()))
-		if f < points[len(points)-1].frame+apart || f > end-apart {
+		if f <= 0 || f >= end || len(points) > 1 && f < points[len(points)-1].frame+apart {
 			return
 		}
 		if !music.Holds(at) {
 			p = atQuiet
 		}
-		points = append(points, point{frame: f, place: p, calm: at < sung.From-nearSection || at >= sung.To-nearSection})
+		points = append(points, point{frame: f, at: at, place: p, calm: at < sung.From-nearSection || at >= sung.To-nearSection})
 	}
 	last := film.SongTime(0)
 	reach := func(at film.SongTime) { // fills the way to the next beat where it is long
@@ -58,7 +60,7 @@ func cutPoints(song *film.Song, rate film.Rate, end film.Frames, anticipate int)
 		add(b.At, starts[i])
 	}
 	reach(song.Duration)
-	return append(points, point{frame: end, place: atQuiet, calm: true})
+	return append(points, point{frame: end, at: song.Duration, place: atQuiet, calm: true})
 }
 
 // musicOf returns where something is played; the whole record when that is not known.
@@ -97,16 +99,16 @@ func placesOf(song *film.Song) []place {
 	return p
 }
 
-// splitAt puts extra points at the given frames.
-func splitAt(points []point, frames []film.Frames) []point {
+// splitAt puts extra points at the given frames, as early before their moment
+// as the others.
+func splitAt(points []point, frames []film.Frames, rate film.Rate, anticipate int) []point {
 	for _, f := range frames {
 		i := sort.Search(len(points), func(i int) bool { return points[i].frame >= f })
 		if i == 0 || i == len(points) || points[i].frame == f {
 			continue
 		}
-		points = append(points, point{})
-		copy(points[i+1:], points[i:])
-		points[i] = point{frame: f, place: atOffBeat, calm: points[i+1].calm}
+		at := min(rate.FrameStart(f+film.Frames(anticipate)), points[i].at)
+		points = slices.Insert(points, i, point{frame: f, at: at, place: atOffBeat, calm: points[i].calm})
 	}
 	return points
 }

@@ -22,7 +22,7 @@ const (
 type slot struct {
 	first, end film.Frames
 	shown      film.SongSpan // what the frames cover
-	music      film.SongSpan // the part in which something is played; empty when that is under one step of agreement
+	music      film.SongSpan // what is played in its beat; empty when that is next to nothing
 	section    int           // index into Song.Sections, or -1
 }
 
@@ -52,7 +52,7 @@ func newBoard(r Request, o Options) *board {
 	b := &board{song: r.Song, rate: r.Rate, options: o, sources: newSources(r)}
 	end := r.Rate.FramesToHold(r.Song.Duration)
 	b.points = cutPoints(r.Song, r.Rate, end, o.AnticipateFrames)
-	b.points = splitAt(b.points, b.edges())
+	b.points = splitAt(b.points, b.edges(), r.Rate, o.AnticipateFrames)
 	b.slots = b.cutSlots(b.points)
 	b.views = make([][]view, len(b.sources))
 	b.best = make([]kind, len(b.slots))
@@ -75,10 +75,11 @@ func (b *board) cutSlots(points []point) []slot {
 	for k := range slots {
 		sl := slot{first: points[k].frame, end: points[k+1].frame, section: -1}
 		sl.shown = film.SongSpan{From: b.rate.FrameStart(sl.first), To: b.rate.FrameStart(sl.end)}
-		if sl.shown.Overlap(music) >= film.AgreementStep {
-			sl.music = film.SongSpan{From: max(sl.shown.From, music.From), To: min(sl.shown.To, music.To)}
+		beat := film.SongSpan{From: points[k].at, To: points[k+1].at}
+		if played := beat.Overlap(music); played > 0 && played >= math.Min(film.AgreementStep, beat.Len()/2) {
+			sl.music = film.SongSpan{From: max(beat.From, music.From), To: min(beat.To, music.To)}
 		}
-		middle := (sl.shown.From + sl.shown.To) / 2
+		middle := (beat.From + beat.To) / 2
 		for i, sec := range b.song.Sections {
 			if sec.Span.Holds(middle) {
 				sl.section = i
@@ -106,7 +107,9 @@ func (b *board) edges() []film.Frames {
 			perSecond := b.rate.PerSecond()
 			from := film.Frames(math.Ceil(float64(s.Map.SongAt(s.Clip.PictureStart)) * perSecond))
 			to := film.Frames(math.Floor(float64(s.Map.SongAt(s.Clip.PictureEnd)) * perSecond))
-			for _, f := range []film.Frames{from, to} {
+			// At native speed the picture may end before the map says so.
+			n := film.Frames(math.Floor(float64(s.Clip.PictureEnd-s.Clip.PictureStart)*perSecond + 1e-6))
+			for _, f := range []film.Frames{from, from + n, to - n, to} {
 				if f > sl.first && f < sl.end {
 					frames = append(frames, f)
 				}

@@ -63,6 +63,7 @@ func (b *board) shotCost(p, i, j int, r run) (c cost, ok bool) {
 	}
 	ms := math.Hypot(l.worst()*1000, r.mapErrorMS) / partingScaleMS
 	units += weights.parting * seconds * ms * ms
+	units += weights.strain * seconds * math.Max(0, l.strain(b.sources[p].tolerance)-1)
 	units += weights.speed * 100 * math.Abs(l.speed-1)
 	c.wishes = r.wishes + wish(units)
 	return c, true

@@ -99,9 +99,12 @@ func (b *board) explain(s step, previous int, l laid, weakest float64) string {
 			break
 		}
 	}
-	if l.beyond > 0.0005 { // shown in whole milliseconds
+	switch {
+	case l.beyond > 0.0005: // shown in whole milliseconds
 		say("nothing holds here: parts by %.0f ms", l.worst()*1000)
-	} else {
+	case l.strain(src.tolerance) > 1.0005:
+		say("holds but for the clip's whole frames: parts by %.0f ms in %.1f s", l.worst()*1000, b.seconds(s.i, s.j))
+	default:
 		say("holds within %.0f ms for %.1f s", l.worst()*1000, b.seconds(s.i, s.j))
 	}
 	switch {

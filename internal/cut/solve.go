@@ -104,14 +104,21 @@ func (b *board) search(ctx context.Context) ([]step, cost, error) {
 	ends := make([]state, points*sources*passes)
 	at := func(point, p, c int) *state { return &ends[(point*sources+p)*passes+c] }
 	entries := make([]entry, sources*passes)
+	var usable []int // the sources that may show the slot after the present point
 
 	for i := 0; i < points-1; i++ {
 		if err := ctx.Err(); err != nil {
 			return nil, cost{}, err
 		}
 		clear(entries)
+		usable = usable[:0]
+		for p := 0; p < sources; p++ {
+			if b.allowed(number(p), i) {
+				usable = append(usable, p)
+			}
+		}
 		if i == 0 {
-			for p := 0; p < sources; p++ {
+			for _, p := range usable {
 				entries[p*passes+none] = entry{known: true, q: -1}
 			}
 		} else {
@@ -122,10 +129,7 @@ func (b *board) search(ctx context.Context) ([]step, cost, error) {
 					if !from.known {
 						continue
 					}
-					for p := 0; p < sources; p++ {
-						if !b.allowed(number(p), i) {
-							continue
-						}
+					for _, p := range usable {
 						price := from.cost
 						price.wishes += returned[c][p]
 						if q != sources-1 || p != sources-1 {
@@ -139,7 +143,7 @@ func (b *board) search(ctx context.Context) ([]step, cost, error) {
 				}
 			}
 		}
-		for p := 0; p < sources; p++ {
+		for _, p := range usable {
 			b.reach(number(p), i, func(j int, price cost) {
 				for c := 0; c < passes; c++ {
 					e := &entries[p*passes+c]

@@ -35,6 +35,7 @@ var weights = struct {
 	weakest float64 // once a shot, times -ln of that chance at its weakest beat
 	spoilt  float64 // each agreeing second inside a shot that must be marked as not agreeing
 	parting float64 // each second at 40 ms of parting and map error together, growing with the square
+	strain  float64 // each second, times the share by which the clip's whole frames push the shot out of its tolerance
 	speed   float64 // each per cent of speed change, once a shot
 
 	elsewhere float64 // each second in a section that the setup is not meant for
@@ -61,6 +62,7 @@ var weights = struct {
 	weakest: 1,
 	spoilt:  0.5,
 	parting: 0.3,
+	strain:  1,
 	speed:   0.5,
 
 	elsewhere: 1,
