@@ -132,19 +132,28 @@ func (l laid) strain(tol film.Tolerance) float64 {
 // lay fits the source to film frames [first, end). ok is false when the clip
 // has no picture for all of them. Near the ends of a picture the shot is moved
 // to where it has one, as far as half a frame of the clip beyond what the map
-// says of any moment in it; what that costs in sync is counted.
+// says of any moment in it; what that costs in sync is counted. Where only the
+// native speed has picture enough, it is taken.
 //
 // The tolerance is asked of the playing (beyond), before the start is moved to
 // a whole frame of the clip: that last half a frame no choice can avoid.
 func (s *source) lay(rate film.Rate, first, end film.Frames, maxSpeed float64) (l laid, ok bool) {
-	from, to := rate.FrameStart(first), rate.FrameStart(end)
-	fit := s.table.Best(film.SongSpan{From: from, To: to}, s.tolerance, maxSpeed)
+	shown := film.SongSpan{From: rate.FrameStart(first), To: rate.FrameStart(end)}
+	fit := s.table.Best(shown, s.tolerance, maxSpeed)
+	if l, ok = s.place(shown, fit); !ok && fit.Speed != 1 {
+		l, ok = s.place(shown, s.table.Best(shown, s.tolerance, 0))
+	}
+	return l, ok
+}
+
+// place puts a fit where the clip has picture.
+func (s *source) place(shown film.SongSpan, fit hold.Fit) (l laid, ok bool) {
 	earliest := float64(s.Clip.PictureStart)
-	latest := float64(s.Clip.PictureEnd) - fit.Speed*float64(to-from)
+	latest := float64(s.Clip.PictureEnd) - fit.Speed*shown.Len()
 	if latest < earliest {
 		return laid{}, false
 	}
-	ideal := float64(from) + fit.Slip
+	ideal := float64(shown.From) + fit.Slip
 	if move := math.Min(math.Max(ideal, earliest-s.half), latest+s.half) - ideal; move != 0 {
 		if math.Abs(move) > fit.Late+fit.Early {
 			return laid{}, false

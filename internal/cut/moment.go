@@ -2,7 +2,6 @@ package cut
 
 import (
 	"math"
-	"sort"
 
 	"takeweave/internal/film"
 )
@@ -52,7 +51,9 @@ func newBoard(r Request, o Options) *board {
 	b := &board{song: r.Song, rate: r.Rate, options: o, sources: newSources(r)}
 	end := r.Rate.FramesToHold(r.Song.Duration)
 	b.points = cutPoints(r.Song, r.Rate, end, o.AnticipateFrames)
-	b.points = splitAt(b.points, b.edges(), r.Rate, o.AnticipateFrames)
+	for frames := b.edges(); len(frames) > 0; frames = b.edges() {
+		b.points = splitAt(b.points, frames, r.Rate, o.AnticipateFrames)
+	}
 	b.slots = b.cutSlots(b.points)
 	b.views = make([][]view, len(b.sources))
 	b.best = make([]kind, len(b.slots))
@@ -90,39 +91,49 @@ func (b *board) cutSlots(points []point) []slot {
 	return slots
 }
 
-// edges returns the frames at which pictures begin and end inside slots that no
-// candidate shows whole, so that a hole is never larger than it must be.
+// edges returns frames at which to divide slots that no candidate shows whole:
+// for each candidate, where its first picture in the slot begins and how long
+// one shot can stay from there. None are left once every slot either is shown
+// whole by somebody or has no picture at all, so that holes are exact to the
+// frame.
 func (b *board) edges() []film.Frames {
 	var frames []film.Frames
 	for _, sl := range b.cutSlots(b.points) {
 		whole := false
 		for _, s := range b.sources {
-			_, ok := s.lay(b.rate, sl.first, sl.end, 0)
-			whole = whole || ok
+			whole = whole || b.lies(s, sl.first, sl.end)
 		}
 		if whole {
 			continue
 		}
 		for _, s := range b.sources {
-			perSecond := b.rate.PerSecond()
-			from := film.Frames(math.Ceil(float64(s.Map.SongAt(s.Clip.PictureStart)) * perSecond))
-			to := film.Frames(math.Floor(float64(s.Map.SongAt(s.Clip.PictureEnd)) * perSecond))
-			// At native speed the picture may end before the map says so.
-			n := film.Frames(math.Floor(float64(s.Clip.PictureEnd-s.Clip.PictureStart)*perSecond + 1e-6))
-			for _, f := range []film.Frames{from, from + n, to - n, to} {
+			from := sl.first
+			for from < sl.end && !b.lies(s, from, from+1) {
+				from++
+			}
+			to := from
+			for to < sl.end && b.lies(s, from, to+1) {
+				to++
+			}
+			for _, f := range []film.Frames{from, to} {
 				if f > sl.first && f < sl.end {
 					frames = append(frames, f)
 				}
 			}
 		}
 	}
-	sort.Slice(frames, func(i, j int) bool { return frames[i] < frames[j] })
 	return frames
+}
+
+// lies reports whether s has the picture for one shot over frames [first, end).
+func (b *board) lies(s *source, first, end film.Frames) bool {
+	_, ok := s.lay(b.rate, first, end, b.options.MaxSpeed)
+	return ok
 }
 
 // see judges one candidate in one slot, by itself.
 func (b *board) see(s *source, sl slot) view {
-	if _, ok := s.lay(b.rate, sl.first, sl.end, b.options.MaxSpeed); !ok {
+	if !b.lies(s, sl.first, sl.end) {
 		return view{kind: nothing}
 	}
 	v := view{kind: agrees, chance: 1, mapErrorMS: s.mapErrorMS(sl.shown)}
