@@ -16,6 +16,7 @@ type evidence struct {
 	chroma []float64 // mean chroma cosine over 1 s
 	excess []float64 // pitch-flux correlation over 2 s, less the same in other keys
 	corr   []float64 // pitch-flux correlation over 2 s
+	treble []float64 // the same of the treble alone, where songs on the same chords differ most
 	record []float64 // share of rows within 1 s in which the record sounds
 	heard  []float64 // the same of the pass
 	fit    []float64 // all of it as one number: above 0 it fits, a second of clear fit is about 2
@@ -63,6 +64,7 @@ func weigh(record, pass *Recording, songFine, passFine *fine, shift int, c *curv
 	f100, n100 := dsp.Span(c.from, c.to(), hz)
 	q := onSongClock(pass100, c, f100, n100)
 	eR, eQ := make([]float64, n100+1), make([]float64, n100+1)
+	tR, tQ, tDots := make([]float64, n100+1), make([]float64, n100+1), make([]float64, n100+1) // treble
 	var dots [10][]float64
 	for k := range dots {
 		dots[k] = make([]float64, n100+1)
@@ -73,9 +75,12 @@ func weigh(record, pass *Recording, songFine, passFine *fine, shift int, c *curv
 			dots[k][i+1] = dots[k][i]
 		}
 		eR[i+1], eQ[i+1] = eR[i], eQ[i]+float64(dsp.Dot(p, p))
+		tR[i+1], tQ[i+1], tDots[i+1] = tR[i], tQ[i]+float64(dsp.Dot(p[12:], p[12:])), tDots[i]
 		if r == nil {
 			continue
 		}
+		tR[i+1] += float64(dsp.Dot(r[12:], r[12:]))
+		tDots[i+1] += float64(dsp.Dot(r[12:], p[12:]))
 		eR[i+1] += float64(dsp.Dot(r, r))
 		for k := range dots {
 			turn := k
@@ -117,6 +122,7 @@ func weigh(record, pass *Recording, songFine, passFine *fine, shift int, c *curv
 		}
 		corr := (dots[0][b] - dots[0][a]) / energy
 		e.corr = append(e.corr, corr)
+		e.treble = append(e.treble, (tDots[b]-tDots[a])/math.Sqrt((tR[b]-tR[a]+1)*(tQ[b]-tQ[a]+1)))
 		e.excess = append(e.excess, corr-others)
 	}
 	e.fit = e.fits(c)

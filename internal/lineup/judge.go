@@ -10,20 +10,20 @@ import (
 
 // What the decision needs. Set on generated songs against other songs in the
 // same key, on the same chords, in the same style at nearly the same tempo: the
-// likeness of some 60 such decoys stays below 0.1, that of passes of the song
-// (5 dB to 25 dB over the noise, records with a band nobody plays live) lies
-// from 0.9 up; only a pass without its singer against a dense record can fall
-// between.
+// likeness of such decoys stays below -0.3, that of passes of the song (5 dB to
+// 25 dB over the noise, records with a band nobody plays live) lies from 0.55
+// up; only a pass without its singer against a dense record falls between.
 const (
-	leastHeard  = 2.0   // seconds of sound below which a pass that fits nothing is silent
+	leastHeard  = 4.0   // seconds of sound below which a pass that fits nothing is silent,
+	leastClear  = 3.0   // dB, when no notes stand out of the background either
 	riseDB      = 5.0   // over the quietest tenth: that is sound
 	quietDB     = -75.0 // and nothing below this is
 	leastSong   = 6.0   // seconds of fitting song below which nothing is accepted
-	leastLike   = 0.5
+	leastLike   = 0.15
 	shortSong   = 20.0 // below so many seconds more likeness is asked for,
 	shortMore   = 1.0  // at no seconds at all this much
 	partLess    = 1.5  // a stretch may be this much less like the song than the whole must be
-	attacksMid  = 0.61 // correlation of attacks at 10 dB clarity that speaks neither for nor against
+	attacksMid  = 0.63 // correlation of attacks at 10 dB clarity that speaks neither for nor against
 	attacksStep = 0.04
 	perClarity  = 0.006 // of it per dB of clarity
 	harmonyMid  = 0.88
@@ -35,7 +35,7 @@ const (
 type summary struct {
 	seconds float64 // of the song in kept stretches
 	fitting float64 // of them, seconds that fit
-	attacks float64 // correlation of attacks in the better part
+	attacks float64 // correlation of attacks in the better part, all and treble in equal shares
 	harmony float64 // chroma cosine in the better part
 	like    float64 // both as one number; see leastLike
 }
@@ -48,7 +48,7 @@ func attacksWanted(clarityDB float64) float64 {
 
 func summarise(parts []laid, clarityDB float64) summary {
 	var s summary
-	var attacks, harmony []float64
+	var attacks, treble, harmony []float64
 	for _, l := range parts {
 		e := l.evidence
 		for i, p := range e.pass {
@@ -59,13 +59,14 @@ func summarise(parts []laid, clarityDB float64) summary {
 			if e.record[i] < 0.2 && e.heard[i] < 0.2 {
 				continue
 			}
-			attacks, harmony = append(attacks, e.corr[i]), append(harmony, e.chroma[i])
+			attacks, treble, harmony = append(attacks, e.corr[i]), append(treble, e.treble[i]), append(harmony, e.chroma[i])
 			if e.fit[i] > 0 {
 				s.fitting += evidenceStep
 			}
 		}
 	}
-	s.attacks, s.harmony = dsp.Quantile(attacks, bestShare), dsp.Quantile(harmony, bestShare)
+	s.attacks = (dsp.Quantile(attacks, bestShare) + dsp.Quantile(treble, bestShare)) / 2
+	s.harmony = dsp.Quantile(harmony, bestShare)
 	s.like = (s.attacks-attacksWanted(clarityDB))/attacksStep + (s.harmony-harmonyMid)/harmonyStep
 	return s
 }
@@ -107,7 +108,7 @@ func judge(record, pass *Recording, where location, parts []laid) film.LineUp {
 	heard := pass.soundingSeconds()
 	out.Figures = append(out.Figures, film.Figure{Name: "sound heard", Value: heard, Unit: "s", Limit: leastHeard})
 	switch {
-	case heard < leastHeard:
+	case heard < leastHeard && pass.clarityDB < leastClear:
 		out.Status = film.Silent
 		out.Reason = fmt.Sprintf("nothing to hear but the room: %.1f s of sound, %.0f s needed", heard, leastHeard)
 	case s.fitting < leastSong:
