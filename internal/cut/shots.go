@@ -133,6 +133,16 @@ func (b *board) explain(s step, previous int, l laid, weakest float64) string {
 	return strings.Join(parts, "; ")
 }
 
+// spoken says where a slot is: by its song address, or in seconds when the song
+// has no lines yet.
+func (b *board) spoken(k int) string {
+	from := b.slots[k].shown.From
+	if len(b.song.Lines) == 0 {
+		return fmt.Sprintf("%.1f s", float64(from))
+	}
+	return b.song.Address((from + b.slots[k].shown.To) / 2)
+}
+
 // badSlots lists the slots of a shot that do not agree, and counts those with music.
 func (b *board) badSlots(s step) (bad []int, music int) {
 	for k := s.i; k < s.j; k++ {
