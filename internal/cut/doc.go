@@ -19,7 +19,7 @@
 // dynamic programming over integers, ties broken by the order of the candidates
 // and then by the earlier cut.
 //
-// Source: the model follows Galvane et al. [EDIT2015], minimum-error edits under
+// Source: the model follows Galvane et al. [Galvane2015], minimum-error edits under
 // a semi-Markov assumption.
 //
 // Start with [Solve].

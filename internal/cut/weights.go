@@ -44,7 +44,7 @@ var weights = struct {
 	quiet     float64 // each second before or after the music, times the same
 }{
 	// Bar and phrase starts for big changes. Source: common practice; Prétet,
-	// Richard and Peeters [CUTS2021] see editors place cuts on musical events.
+	// Richard and Peeters [Pretet2021] see editors place cuts on musical events.
 	cut: [places]float64{
 		atSection: 0, atLine: 0.1, atDownbeat: 0.3, atMidBar: 0.6, atWeakBeat: 1, atOffBeat: 2, atQuiet: 0.5,
 	},
