@@ -60,24 +60,25 @@ func toYUV(c *canvas, pix []byte) {
 	cbR, cbG := fixed(-kr/(2*(1-kb))*chroma1), fixed(-kg/(2*(1-kb))*chroma1)
 	crG, crB := fixed(-kg/(2*(1-kr))*chroma1), fixed(-kb/(2*(1-kr))*chroma1)
 	half := fixed(chroma1 / 2)
+	y1 := func(p uint32) byte {
+		return byte((yr*int32(p&255) + yg*int32(p>>8&255) + yb*int32(p>>16&255) + bottom) >> 16)
+	}
+	const odd = 0x00ff00ff
 	w, h := c.w, c.h
 	luma, cb, cr := pix[:w*h], pix[w*h:w*h+w*h/4], pix[w*h+w*h/4:]
 	for y := 0; y < h; y += 2 {
-		top, low := c.pix[y*w:(y+1)*w], c.pix[(y+1)*w:(y+2)*w]
-		lumaTop, lumaLow := luma[y*w:(y+1)*w], luma[(y+1)*w:(y+2)*w]
-		for x := 0; x+1 < w; x += 2 {
-			var r, g, b int32
-			for k := range 2 {
-				p, q := top[x+k], low[x+k]
-				pr, pg, pb := int32(p&255), int32(p>>8&255), int32(p>>16&255)
-				qr, qg, qb := int32(q&255), int32(q>>8&255), int32(q>>16&255)
-				lumaTop[x+k] = byte((yr*pr + yg*pg + yb*pb + bottom) >> 16)
-				lumaLow[x+k] = byte((yr*qr + yg*qg + yb*qb + bottom) >> 16)
-				r, g, b = r+pr+qr, g+pg+qg, b+pb+qb
-			}
-			i := y/2*(w/2) + x/2
-			cb[i] = byte((cbR*r + cbG*g + half*b + neutral) >> 16)
-			cr[i] = byte((half*r + crG*g + crB*b + neutral) >> 16)
+		top, low := c.pix[y*w:][:w], c.pix[(y+1)*w:][:w]
+		lumaTop, lumaLow := luma[y*w:][:w], luma[(y+1)*w:][:w]
+		cbRow, crRow := cb[y/2*(w/2):][:w/2], cr[y/2*(w/2):][:w/2]
+		for i := range cbRow {
+			x := 2 * i
+			p, q, s, t := top[x], top[x+1], low[x], low[x+1]
+			lumaTop[x], lumaTop[x+1], lumaLow[x], lumaLow[x+1] = y1(p), y1(q), y1(s), y1(t)
+			rb := p&odd + q&odd + s&odd + t&odd // two sums side by side
+			r, b := int32(rb&0xffff), int32(rb>>16)
+			g := int32(p>>8&255 + q>>8&255 + s>>8&255 + t>>8&255)
+			cbRow[i] = byte((cbR*r + cbG*g + half*b + neutral) >> 16)
+			crRow[i] = byte((half*r + crG*g + crB*b + neutral) >> 16)
 		}
 	}
 }

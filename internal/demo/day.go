@@ -117,8 +117,8 @@ type Sparks struct {
 	Jet    Spot              `json:"jet"`   // always at the dark end
 	String [openStrings]Spot `json:"string"`
 	Radius float64           `json:"radius_px"`
-	SwayX  []swing           `json:"sway_x"`
-	SwayY  []swing           `json:"sway_y"`
+	SwayX  []Swing           `json:"sway_x"`
+	SwayY  []Swing           `json:"sway_y"`
 }
 
 // Spot is a point in a picture, in pixels from the upper left corner.

@@ -42,8 +42,8 @@ type take struct {
 	view   view
 	perf   *performance
 	offset float64
-	swayX  []swing
-	swayY  []swing
+	swayX  []Swing
+	swayY  []Swing
 	micro  placement
 	rng    *rand.Rand // for its sound
 }
@@ -79,8 +79,8 @@ func playDay(o Options) *day {
 		t.view = view{lens: at.lens, centreX: at.centreX, centreY: at.centreY, width: o.Width, height: o.Height}
 		t.perf, t.offset = rehearse(plan.kind, d.record, rng)
 		px := at.swayPx * float64(o.Width) / 640
-		for _, axis := range []*[]swing{&t.swayX, &t.swayY} {
-			*axis = []swing{
+		for _, axis := range []*[]Swing{&t.swayX, &t.swayY} {
+			*axis = []Swing{
 				{px * (0.7 + 0.4*rng.Float64()), 5.5 + 4*rng.Float64(), 2 * math.Pi * rng.Float64()},
 				{0.25 * px * (0.6 + 0.6*rng.Float64()), 1.9 + 0.9*rng.Float64(), 2 * math.Pi * rng.Float64()},
 			}

@@ -197,6 +197,20 @@ func drawGuitar(c *canvas, p place) {
 		c.fill(flat(rgb(236, 220, 186)), moved(p, oval(onGuitar(u, v*1.12), 0.010, 0.006, guitarTurn+math.Pi/2)))
 		c.fill(flat(rgb(190, 170, 130)), moved(p, oval(onGuitar(u, v*0.5), 0.0045, 0.0045, 0)))
 	}
+	drawStrings(c, p)
+}
+
+// stringTone is bronze for the low strings and steel for the high ones.
+func stringTone(s int) colour { return rgb(222, 186, 124).mix(rgb(238, 236, 228), float64(s)/5) }
+
+// drawStrings paints the strings at rest with the shadow that they throw.
+func drawStrings(c *canvas, p place) {
+	for s := range openStrings {
+		half := 0.0010 - 0.00011*float64(s)
+		v1, v2 := stringV(s, bridgeU), stringV(s, nutU)
+		c.fill(flat(rgb(30, 14, 10).fade(0.35)), moved(p, shifted(strip(bridgeU, v1, nutU, v2, half, half), pt{0.001, 0.0045})))
+		c.fill(flat(stringTone(s)), moved(p, strip(bridgeU, v1, nutU, v2, half*0.8, half*0.55)))
+	}
 }
 
 func saddle() []pt { return strip(bridgeU-0.0016, 0, bridgeU+0.0016, 0, 0.036, 0.036) }

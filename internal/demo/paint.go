@@ -237,27 +237,28 @@ func (c *canvas) lay(layer *canvas, x, y float64, over *canvas, overX, overY flo
 // layRow lays one row: pixel i is the mean of up and low at i and i+1, weighted
 // by fx (for i) and fy (for up), both of 256.
 func layRow(row, up, low []uint32, fx, fy uint32) {
-	const odd, half = 0x00ff00ff, 0x00800080
+	const each, half = 0x00ff00ff00ff00ff, 0x0080008000800080
 	up, low = up[:len(row)+1], low[:len(row)+1]
-	gx, gy := 256-fx, 256-fy
-	prb := (up[0]&odd*fy + low[0]&odd*gy + half) >> 8 & odd
-	pga := (up[0]>>8&odd*fy + low[0]>>8&odd*gy + half) >> 8 & odd
+	wx, wy := uint64(fx), uint64(fy)
+	vx, vy := 256-wx, 256-wy
+	before := (apart(up[0])*wy + apart(low[0])*vy + half) >> 8 & each
 	for i := range row {
-		u, l := up[i+1], low[i+1]
-		rb := (u&odd*fy + l&odd*gy + half) >> 8 & odd
-		ga := (u>>8&odd*fy + l>>8&odd*gy + half) >> 8 & odd
-		mrb := (prb*fx + rb*gx + half) >> 8 & odd
-		mga := (pga*fx + ga*gx + half) >> 8 & odd
-		prb, pga = rb, ga
-		if alpha := mga >> 16; alpha == 255 {
-			row[i] = mrb | mga<<8
+		here := (apart(up[i+1])*wy + apart(low[i+1])*vy + half) >> 8 & each
+		p := (before*wx + here*vx + half) >> 8 & each
+		before = here
+		if alpha := p >> 48; alpha == 255 {
+			row[i] = together(p)
 		} else if alpha != 0 {
-			k := 256 - (alpha + alpha>>7)
-			under := row[i]
-			row[i] = (mrb + under&odd*k>>8&odd) | (mga+under>>8&odd*k>>8&odd)<<8
+			p += apart(row[i]) * (256 - (alpha + alpha>>7)) >> 8 & each
+			row[i] = together(p)
 		}
 	}
 }
+
+// apart gives each of a pixel's four bytes 16 bits, so that all can be
+// multiplied at once; together undoes it.
+func apart(p uint32) uint64    { return uint64(p&0x00ff00ff) | uint64(p>>8&0x00ff00ff)<<32 }
+func together(p uint64) uint32 { return uint32(p) | uint32(p>>32)<<8 }
 
 // blur softens the canvas as an unsharp lens does: three passes of a running
 // mean come near to the disc's spread. The diameter is in pixels.

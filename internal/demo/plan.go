@@ -17,7 +17,7 @@ type position struct {
 }
 
 var positions = []position{
-	{film.Setup{Name: "wide", Shows: film.ShowsBoth, Size: film.SizeWide}, lens{35, 1.4, 2500}, 0.03, -0.06, 3},
+	{film.Setup{Name: "wide", Shows: film.ShowsBoth, Size: film.SizeWide}, lens{35, 1.4, 2500}, 0.03, -0.085, 3},
 	{film.Setup{Name: "face", Shows: film.ShowsLips, Size: film.SizeClose}, lens{85, 1.8, 2200}, 0.035, -0.530, 4},
 	{film.Setup{Name: "hands", Shows: film.ShowsHands, Size: film.SizeClose}, lens{50, 1.4, 1600}, 0.06, 0.01, 4},
 	{film.Setup{Name: "strings", Shows: film.ShowsHands, Size: film.SizeInsert}, lens{100, 2, 1883}, -0.10, 0.045, 4},

@@ -69,8 +69,6 @@ type note struct {
 	strum  int     // +1 down, -1 up, 0 picked
 }
 
-func (n note) midi() int { return openMIDI[n.string] + n.fret }
-
 // sung is one syllable of the score.
 type sung struct {
 	beat, beats float64
@@ -107,8 +105,8 @@ func (s *score) chordAt(beat float64) chord {
 	return c
 }
 
-// verseLine and chorusLine hold a melody: the beat of each syllable within the
-// line, where the last one ends, and the notes.
+// melody is a line as it is sung: the beat of each syllable within the line,
+// where the last one ends, and the notes.
 type melody struct {
 	at   []float64
 	end  float64

@@ -2,15 +2,15 @@ package demo
 
 import "math"
 
-// swing is one slow sine of the picture's movement in one direction, in pixels
+// Swing is one slow sine of the picture's movement in one direction, in pixels
 // of the clip's picture.
-type swing struct {
+type Swing struct {
 	Px      float64 `json:"px"`
 	PeriodS float64 `json:"period_s"`
 	Phase   float64 `json:"phase_rad"`
 }
 
-func swingAt(all []swing, t float64) float64 {
+func swingAt(all []Swing, t float64) float64 {
 	sum := 0.0
 	for _, s := range all {
 		sum += s.Px * math.Sin(2*math.Pi*t/s.PeriodS+s.Phase)
@@ -25,7 +25,7 @@ type scene struct {
 	body, guitar *canvas // the player's layers, with a margin; nil where nobody sits
 	head         *canvas
 	lamps        []lamp
-	swayX, swayY []swing // of the picture in the player's plane
+	swayX, swayY []Swing // of the picture in the player's plane
 	beatSeconds  float64 // she nods with the beat
 	perf         *performance
 	hands        *hands
@@ -79,7 +79,7 @@ func (s *scene) draw(t float64) *canvas {
 	c.lay(s.body, nearX, nearY, s.guitar, nearX, nearY)
 	drawLeftArm(c, p, left)
 	c.lay(s.guitar, nearX, nearY, nil, 0, 0)
-	s.drawStrings(p, t)
+	s.drawSwings(p, t)
 	if s.view.showsHands() {
 		drawInlay(c, p, &s.last, t)
 	}
@@ -126,25 +126,27 @@ func eyesAt(t float64) float64 {
 	return open
 }
 
-// drawStrings paints the strings, each as wide as it swings.
-func (s *scene) drawStrings(p place, t float64) {
+// drawSwings paints how far each string swings, over the strings at rest.
+func (s *scene) drawSwings(p place, t float64) {
 	for n := range openStrings {
-		half := 0.0010 - 0.00011*float64(n)
-		tone := rgb(214, 180, 120).mix(rgb(232, 230, 222), float64(n)/5)
-		nut, bridge := nutU, bridgeU
-		v1, v2 := stringV(n, bridge), stringV(n, nut)
-		s.frame.fill(flat(rgb(30, 14, 10).fade(0.35)), moved(p, shifted(strip(bridge, v1, nut, v2, half, half), pt{0.001, 0.0045})))
-		if dt := s.last.since(n, t); dt < 1.2 {
-			swing := 0.0042 * math.Exp(-dt/0.35) * (1 - 0.08*float64(n))
-			var up, down []pt
-			for i := range 9 {
-				k := float64(i) / 8
-				u, v := bridge+(nut-bridge)*k, v1+(v2-v1)*k
-				w := half + swing*math.Sin(math.Pi*k)
-				up, down = append(up, onGuitar(u, v-w)), append(down, onGuitar(u, v+w))
-			}
-			s.frame.fill(flat(tone.fade(0.42)), moved(p, append(up, reversed(down)...)))
+		dt := s.last.since(n, t)
+		if dt > 0.9 {
+			continue
 		}
-		s.frame.fill(flat(tone), moved(p, strip(bridge, v1, nut, v2, half*0.8, half*0.55)))
+		swing := 0.0046 * math.Exp(-dt/0.30) * (1 - 0.08*float64(n))
+		tone := flat(stringTone(n).fade(0.45))
+		const pieces = 8 // each with a small box to fill
+		edge := func(i int) (up, down pt) {
+			k := float64(i) / pieces
+			u := bridgeU + (nutU-bridgeU)*k
+			w := 0.0006 + swing*math.Sin(math.Pi*k)
+			return p.point(onGuitar(u, stringV(n, u)-w)), p.point(onGuitar(u, stringV(n, u)+w))
+		}
+		a, b := edge(0)
+		for i := 1; i <= pieces; i++ {
+			c, d := edge(i)
+			s.frame.fill(tone, []pt{a, c, d, b})
+			a, b = c, d
+		}
 	}
 }

@@ -6,10 +6,10 @@ import "math"
 // spark stands at exp(-dt/sparkTau) of the way from the dark of the inlay's
 // band to the light of its pearl, in code values. A pluck starts it anew.
 //
-// 120 ms: over the first three frames at 25 fps the light falls by at least
-// 0.7 code values a millisecond, several times what the coding of a film adds
-// as error to the mean of a core, and it is down to 8 % before the same string
-// is plucked again in the song.
+// 120 ms: over the first two frames at 25 fps the light falls by at least 0.7
+// code values a millisecond, while coding leaves an error of one or two on the
+// mean of a core (TestSparksSurviveCoding); and it is down to a tenth before the
+// song has the same string plucked again, at the earliest after 0.28 s.
 const sparkTau = 0.120
 
 // The two ends of the law as colours.
