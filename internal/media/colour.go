@@ -37,7 +37,11 @@ func sourceRange(p *Picture) string {
 // output matrix and range. lut names the file made by writeToneLUT; "" for
 // sources that need none.
 func scaleTo(p *Picture, w, h int, matrix, levels, lut string) string {
-	in := fmt.Sprintf("scale=%d:%d:flags=bicubic:in_color_matrix=%s:in_range=%s", w, h, sourceMatrix(p), sourceRange(p))
+	size := fmt.Sprintf("scale=%d:%d:flags=bicubic", w, h)
+	if lut == "" && sourceMatrix(p) == matrix && sourceRange(p) == levels {
+		return size // so that a picture that already fits passes untouched
+	}
+	in := fmt.Sprintf("%s:in_color_matrix=%s:in_range=%s", size, sourceMatrix(p), sourceRange(p))
 	out := fmt.Sprintf("out_color_matrix=%s:out_range=%s", matrix, levels)
 	if lut == "" {
 		return in + ":" + out

@@ -1,0 +1,86 @@
+package media
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"sync"
+	"testing"
+	"time"
+
+	"takeweave/internal/film"
+)
+
+// BenchmarkRender compares the render of a cut (20 shots of 3 s from four clips,
+// Parallel() at once, and the join with the record) with a plain FFmpeg
+// transcode of as many frames of the same size with the same encoder settings,
+// one after the other. It reports the times in seconds and their ratio, which
+// must stay at or below 1.5.
+//
+//	go test -run '^$' -bench Render -benchtime 1x ./internal/media
+func BenchmarkRender(b *testing.B) {
+	const (
+		shots       = 20
+		shotFrames  = 75
+		clipSeconds = 60
+		w, h        = 960, 540
+	)
+	e := engines[0]
+	dir := b.TempDir()
+	var clips []Info
+	for i := range 4 {
+		path := filepath.Join(dir, fmt.Sprintf("clip%d.mp4", i))
+		plain(b, "-f", "lavfi", "-i", fmt.Sprintf("testsrc2=s=%dx%d:r=25:d=%d", w, h, clipSeconds), "-vf", fmt.Sprintf("noise=alls=2:allf=t:all_seed=%d", i),
+			"-c:v", "libx264", "-preset", "veryfast", "-crf", "20", "-g", "50", "-colorspace", "bt709", "-color_primaries", "bt709", "-color_trc", "bt709", "-color_range", "tv", path)
+		info, err := e.Probe(context.Background(), path)
+		if err != nil {
+			b.Fatal(err)
+		}
+		clips = append(clips, info)
+	}
+	record := filepath.Join(dir, "record.flac")
+	plain(b, "-f", "lavfi", "-i", fmt.Sprintf("sine=d=%d:r=48000", shots*3), record)
+	recordInfo, err := e.Probe(context.Background(), record)
+	if err != nil {
+		b.Fatal(err)
+	}
+	settings := e.Encoder()
+
+	var ours, theirs time.Duration
+	for b.Loop() {
+		start := time.Now()
+		join := JoinSpec{Rate: rate25, Record: record, RecordInfo: recordInfo, Out: filepath.Join(dir, "film.mp4")}
+		queue := make(chan ShotSpec)
+		var workers sync.WaitGroup
+		for range e.Parallel() {
+			workers.Go(func() {
+				for s := range queue {
+					if err := e.Shot(context.Background(), s, nil); err != nil {
+						b.Error(err)
+					}
+				}
+			})
+		}
+		for i := range shots {
+			clip := clips[i%len(clips)]
+			s := ShotSpec{Source: clip.Path, Info: clip, From: film.PassTime(1.23 + 2.7*float64(i)), Speed: 1, Frames: shotFrames, Rate: rate25,
+				Width: w, Height: h, Out: filepath.Join(dir, fmt.Sprintf("shot%d.mp4", i))}
+			join.Segments, join.Frames = append(join.Segments, s.Out), append(join.Frames, shotFrames)
+			queue <- s
+		}
+		close(queue)
+		workers.Wait()
+		if err := e.Join(context.Background(), join); err != nil {
+			b.Fatal(err)
+		}
+		ours += time.Since(start)
+
+		start = time.Now()
+		plain(b, "-i", clips[0].Path, "-frames:v", fmt.Sprint(shots*shotFrames), "-c:v", "libx264", "-preset", settings.Preset,
+			"-crf", fmt.Sprint(settings.CRF), "-g", fmt.Sprint(settings.GOP), "-pix_fmt", "yuv420p", filepath.Join(dir, "plain.mp4"))
+		theirs += time.Since(start)
+	}
+	b.ReportMetric(ours.Seconds()/float64(b.N), "s/render")
+	b.ReportMetric(theirs.Seconds()/float64(b.N), "s/transcode")
+	b.ReportMetric(ours.Seconds()/theirs.Seconds(), "ratio")
+}
