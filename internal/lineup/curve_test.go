@@ -23,7 +23,7 @@ func TestSmoothRepairsASlipAndKeepsTheBend(t *testing.T) {
 	got := &curve{want.from, append([]float64(nil), want.pass...)}
 	for i := range got.pass {
 		got.pass[i] += 0.01 * r.NormFloat64()
-		if i > 300 && i < 312 { // 0.6 s are an eighth note off
+		if i > 300 && i < 308 { // 0.35 s are an eighth note off
 			got.pass[i] += 0.25
 		}
 	}
@@ -136,7 +136,7 @@ func TestFollowJumpsAndLeaves(t *testing.T) {
 			s[i*n+want[i]] = 6
 		}
 	}
-	got := follow(s, rows, n, 0, 1, 1).at
+	got := follow(func(t int) []float32 { return s[t*n : (t+1)*n] }, rows, n, 0, 1, 1).at
 	wrong := 0
 	for i := range got {
 		if got[i] != want[i] {

@@ -19,9 +19,11 @@ const (
 	riseDB      = 5.0   // over the quietest tenth: that is sound
 	quietDB     = -75.0 // and nothing below this is
 	leastSong   = 6.0   // seconds of fitting song below which nothing is accepted
-	leastLike   = 0.15
+	leastLike   = 0.1
 	shortSong   = 20.0 // below so many seconds more likeness is asked for,
 	shortMore   = 1.0  // at no seconds at all this much
+	sparseShare = 0.6  // below this share of what sounds in the pass more is asked for too:
+	sparseMore  = 2.5  // another song always has some passage that comes near
 	partLess    = 1.5  // a stretch may be this much less like the song than the whole must be
 	attacksMid  = 0.63 // correlation of attacks at 10 dB clarity that speaks neither for nor against
 	attacksStep = 0.04
@@ -34,6 +36,7 @@ const (
 // summary is what the decision rests on.
 type summary struct {
 	seconds float64 // of the song in kept stretches
+	share   float64 // of what sounds in the pass that they take up
 	fitting float64 // of them, seconds that fit
 	attacks float64 // correlation of attacks in the better part, all and treble in equal shares
 	harmony float64 // chroma cosine in the better part
@@ -71,22 +74,44 @@ func summarise(parts []laid, clarityDB float64) summary {
 	return s
 }
 
-// wanted returns the likeness that a stretch as long as this one needs.
+// wanted returns the likeness that so much song in such a pass needs.
 func (s summary) wanted() float64 {
-	return leastLike + shortMore*math.Max(0, 1-s.seconds/shortSong)
+	return leastLike + shortMore*math.Max(0, 1-s.seconds/shortSong) + sparseMore*math.Max(0, 1-s.share/sparseShare)
+}
+
+// shareOf returns how much of what sounds in the pass lies in the parts.
+func shareOf(parts []laid, pass *Recording) float64 {
+	notes := pass.Notes(0, pass.seconds)
+	all, inside := 0, 0
+	for i := range notes.Rows() {
+		if dsp.Norm(notes.Row(i)) <= soundingNorm {
+			continue
+		}
+		all++
+		for _, l := range parts {
+			if t := notes.Time(i); t >= l.passFrom && t < l.passTo {
+				inside++
+				break
+			}
+		}
+	}
+	return float64(inside) / math.Max(1, float64(all))
 }
 
 // judge decides and puts the decision into words.
 func judge(record, pass *Recording, where location, parts []laid) film.LineUp {
 	parts = dropUnlike(parts, pass.clarityDB)
 	s := summarise(parts, pass.clarityDB)
+	s.share = shareOf(parts, pass)
 	out := film.LineUp{Figures: []film.Figure{
 		{Name: "song fitting", Value: s.fitting, Unit: "s", Limit: leastSong},
 		{Name: "attacks alike", Value: s.attacks, Limit: attacksWanted(pass.clarityDB)},
 		{Name: "harmony alike", Value: s.harmony, Limit: harmonyMid},
 		{Name: "likeness", Value: s.like, Limit: s.wanted()},
+		{Name: "share of the pass", Value: s.share, Limit: sparseShare},
 		{Name: "sound over the room", Value: pass.clarityDB, Unit: "dB"},
 		{Name: "location score", Value: where.perFrame},
+		{Name: "location score in the next best key", Value: where.runnerUp},
 	}}
 	percent := func(x float64) float64 { return 100 * math.Max(0, x) }
 	if s.fitting >= leastSong && s.like >= s.wanted() {
@@ -126,7 +151,9 @@ func judge(record, pass *Recording, where location, parts []laid) film.LineUp {
 func dropUnlike(parts []laid, clarityDB float64) []laid {
 	var out []laid
 	for _, l := range parts {
-		if s := summarise([]laid{l}, clarityDB); s.like >= s.wanted()-partLess {
+		s := summarise([]laid{l}, clarityDB)
+		s.share = 1 // a part is judged for itself
+		if s.like >= s.wanted()-partLess {
 			out = append(out, l)
 		}
 	}

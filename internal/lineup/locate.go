@@ -13,14 +13,15 @@ import (
 // Source: jumps in constant time per state as in [Nakamura2016]; the costs are
 // ours, the best of six tried on 20 messy performances.
 const (
-	coarseHz     = 5.0
-	diagSeconds  = 3.0
-	advanceCost  = 1.0  // to stay on a song frame, or to skip one
-	jumpCost     = 60.0 // to go on anywhere else in the song
-	garbageCost  = 20.0 // into or out of "not the song"
-	emissionBias = 2.2  // standard deviations over the wrong keys that count as neither
-	emissionMin  = -4.0
-	emissionMax  = 6.0
+	coarseHz       = 5.0
+	diagSeconds    = 3.0
+	excerptSeconds = 180.0 // of the pass, on which the shift is found
+	advanceCost    = 1.0   // to stay on a song frame, or to skip one
+	jumpCost       = 60.0  // to go on anywhere else in the song
+	garbageCost    = 20.0  // into or out of "not the song"
+	emissionBias   = 2.2   // standard deviations over the wrong keys that count as neither
+	emissionMin    = -4.0
+	emissionMax    = 6.0
 )
 
 // stretch is a run of pass frames that follow the song without a jump.
@@ -122,23 +123,24 @@ func locate(ctx context.Context, record, pass *Recording) (location, error) {
 	if song.Rows() == 0 || len(pass.notes) == 0 {
 		return location{}, nil
 	}
-	// The twelve shifts on every third frame: how well the best place fits.
+	// The twelve shifts, on every third frame of the fullest minutes.
 	var shifts [12]*dsp.Series
 	var sims [12][]float32
 	rows := 0
+	from := fullest(pass, excerptSeconds)
 	for k := range shifts {
 		if err := ctx.Err(); err != nil {
 			return location{}, err
 		}
 		shifts[k] = coarseChroma(pass, shiftOf(k))
-		sims[k], rows = similarity(shifts[k], song, []float64{0.93, 1.08}, 3)
+		sims[k], rows = similarity(shifts[k].Part(from, from+excerptSeconds), song, []float64{0.93, 1.08}, 3)
 	}
 	n := song.Rows()
-	total := make([]float64, 12)
+	var total [12]float64
 	for k := range shifts {
 		mean, sd := wrongKeys(sims[:], k)
-		path := follow(sims[k], rows, n, mean, sd, 1.0/3)
-		total[k] = path.score / float64(rows)
+		row := func(t int) []float32 { return sims[k][t*n : (t+1)*n] }
+		total[k] = follow(row, rows, n, mean, sd, 1.0/3).score / float64(max(1, rows))
 	}
 	best, second := 0, -1
 	for k := range total {
@@ -152,12 +154,57 @@ func locate(ctx context.Context, record, pass *Recording) (location, error) {
 		}
 	}
 	mean, sd := wrongKeys(sims[:], best)
-	full, rows := similarity(shifts[best], song, allSlopes, 1)
-	path := follow(full, rows, n, mean, sd, 1)
+	path := follow(similarRows(shifts[best], song), shifts[best].Rows(), n, mean, sd, 1)
 	return location{
 		shift: shiftOf(best), perFrame: total[best], runnerUp: total[second],
 		stretches: stretchesOf(path.at, shifts[best], song),
 	}, nil
+}
+
+// similarRows returns a function that gives row t of the similarity of every
+// pass frame, worked out in blocks: asked for in order, it needs little memory
+// however long the pass is.
+func similarRows(pass, song *dsp.Series) func(t int) []float32 {
+	const block, margin = 600, int(diagSeconds * coarseHz)
+	n := song.Rows()
+	from, to, first := 0, 0, 0 // rows in hand, and the first row of s
+	var s []float32
+	return func(t int) []float32 {
+		if t < from || t >= to {
+			from, to = t, min(t+block, pass.Rows())
+			first = max(0, from-margin)
+			part := *pass
+			part.First += first
+			part.Data = pass.Data[first*pass.Dim : min(to+margin, pass.Rows())*pass.Dim]
+			s, _ = similarity(&part, song, allSlopes, 1)
+		}
+		return s[(t-first)*n : (t-first+1)*n]
+	}
+}
+
+// fullest returns where, in seconds, the stretch of the given length begins
+// that holds the most notes.
+func fullest(r *Recording, seconds float64) float64 {
+	notes := len(r.notes) / dsp.Notes
+	span := int(seconds * notesHz)
+	if notes <= span {
+		return 0
+	}
+	sums := make([]int, notes+1)
+	for i := range notes {
+		top := uint8(0)
+		for _, v := range r.notes[i*dsp.Notes : (i+1)*dsp.Notes] {
+			top = max(top, v)
+		}
+		sums[i+1] = sums[i] + int(top)
+	}
+	best := 0
+	for i := 0; i+span <= notes; i++ {
+		if sums[i+span]-sums[i] > sums[best+span]-sums[best] {
+			best = i
+		}
+	}
+	return float64(best) / notesHz
 }
 
 // shiftOf turns 0..11 into -5..6 semitones.
@@ -193,9 +240,9 @@ type followed struct {
 	at    []int // song frame per pass frame, -1 for "not the song"
 }
 
-// follow runs the model over similarities s (rows x n). Sparse rows, a share of
-// the frames, scale the costs down.
-func follow(s []float32, rows, n int, mean, sd float32, share float64) followed {
+// follow runs the model over rows of n similarities, asked for in order. Sparse
+// rows, a share of the frames, scale the costs down.
+func follow(row func(t int) []float32, rows, n int, mean, sd float32, share float64) followed {
 	const (
 		fromGarbage = 254
 		fromJump    = 253
@@ -211,6 +258,7 @@ func follow(s []float32, rows, n int, mean, sd float32, share float64) followed 
 	}
 	reach := 2 * pace
 	for t := range rows {
+		s := row(t)
 		top := 0
 		for j, v := range prev {
 			if v > prev[top] {
@@ -239,7 +287,7 @@ func follow(s []float32, rows, n int, mean, sd float32, share float64) followed 
 					best, from = v, uint8(step)
 				}
 			}
-			e := (s[t*n+j]-mean)/sd - emissionBias
+			e := (s[j]-mean)/sd - emissionBias
 			now[j] = best + min(max(e, emissionMin), emissionMax)
 			back[t*n+j] = from
 		}

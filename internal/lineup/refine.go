@@ -55,9 +55,7 @@ func onSongClock(pass *dsp.Series, c *curve, first, n int) *dsp.Series {
 	return out
 }
 
-// refine improves c by one stage. song and pass are joined features at s.hz. It
-// returns the new curve and, per window, its middle (song time) and the
-// correlation at the chosen lag.
+// refine improves c by one stage. song and pass are joined features at s.hz.
 func refine(song, pass *dsp.Series, c *curve, s stage) *curve {
 	first, n := dsp.Span(c.from, c.to(), s.hz)
 	lags := int(math.Round(s.reach * s.hz))
@@ -69,7 +67,7 @@ func refine(song, pass *dsp.Series, c *curve, s stage) *curve {
 	}
 	q := onSongClock(pass, c, first-lags, n+2*lags)
 	r := make([][]float32, n)
-	var zero = make([]float32, song.Dim)
+	zero := make([]float32, song.Dim)
 	for i := range r {
 		if r[i] = rowAt(song, first+i); r[i] == nil {
 			r[i] = zero

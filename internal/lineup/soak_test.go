@@ -117,21 +117,21 @@ func TestSoak(t *testing.T) {
 			for _, g := range l.Figures {
 				figures += fmt.Sprintf(" %s %.2f;", g.Name, g.Value)
 			}
-			fmt.Printf("SOAK %d %d%v %-11s %-8s %3d%% %3d%% of %3d  %s %s\n", seed, lead, s.band, kind, l.Status, int(100*within(ms, 45)), int(100*within(ms, 90)), len(ms), figures, note)
+			t.Logf("SOAK %d %d%v %-11s %-8s %3d%% %3d%% of %3d  %s %s", seed, lead, s.band, kind, l.Status, int(100*within(ms, 45)), int(100*within(ms, 90)), len(ms), figures, note)
 		}
 	}
 	for _, kind := range kinds {
 		ms := all[kind]
 		slices.Sort(ms)
 		if len(ms) == 0 {
-			fmt.Printf("KIND %-11s passes %d status wrong %d\n", kind, count[kind], wrong[kind])
+			t.Logf("KIND %-11s passes %d status wrong %d", kind, count[kind], wrong[kind])
 			continue
 		}
-		fmt.Printf("KIND %-11s passes %d status wrong %d  median %.1f p95 %.0f  within 20 %.3f 45 %.3f 90 %.3f  in bound %.3f\n", kind, count[kind], wrong[kind],
+		t.Logf("KIND %-11s passes %d status wrong %d  median %.1f p95 %.0f  within 20 %.3f 45 %.3f 90 %.3f  in bound %.3f", kind, count[kind], wrong[kind],
 			ms[len(ms)/2], ms[len(ms)*95/100], within(ms, 20), within(ms, 45), within(ms, 90), float64(bounded[kind])/math.Max(1, float64(asked[kind])))
 	}
-	printBounds(where)
-	fmt.Printf("TIME %.1f s for %.0f s of passes\n", took.Seconds(), filmedSeconds)
+	printBounds(t, where)
+	t.Logf("TIME %.1f s for %.0f s of passes", took.Seconds(), filmedSeconds)
 }
 
 // errorAt is one true pair: the map's error there and the bound it stated.
@@ -154,7 +154,7 @@ func errorsByBound(f filmed, l film.LineUp) (out []errorAt) {
 
 // printBounds shows, for tenths of the stated bounds, what 90 % of the errors
 // keep to.
-func printBounds(where []errorAt) {
+func printBounds(t *testing.T, where []errorAt) {
 	slices.SortFunc(where, func(a, b errorAt) int { return int(math.Copysign(1, a.bound-b.bound)) })
 	const groups = 12
 	for g := range groups {
@@ -166,6 +166,6 @@ func printBounds(where []errorAt) {
 		for _, w := range part {
 			ms, bound = append(ms, w.ms), append(bound, w.bound)
 		}
-		fmt.Printf("BOUND stated %.1f ms: 90 %% of errors within %.1f ms, half within %.1f ms\n", dsp.Median(bound), dsp.Quantile(ms, 0.9), dsp.Median(ms))
+		t.Logf("BOUND stated %.1f ms: 90 %% of errors within %.1f ms, half within %.1f ms", dsp.Median(bound), dsp.Quantile(ms, 0.9), dsp.Median(ms))
 	}
 }
