@@ -100,6 +100,7 @@ var clipArgs = map[string]struct {
 	"transport stream, one group":    {"j.ts", "-r 50 -vf setpts=N/50/TB -c:v libx264 -g 500 -bf 3 -x264-params scenecut=0"},
 	"picture starts late":            {"k.mp4", "-f lavfi -i sine=d=9 -map 0:v -map 1:a -vf setpts=(N/25+0.73)/TB -c:v libx264 -g 50 -bf 3 -c:a aac"},
 	"transport stream, picture late": {"o.mts", "-f lavfi -i sine=d=9 -map 0:v -map 1:a -vf setpts=(N/25+0.73)/TB -c:v libx264 -g 50 -bf 3 -c:a aac"},
+	"interlaced":                     {"p.mts", "-vf setpts=N/25/TB,setfield=tff -c:v mpeg2video -flags +ilme+ildct -q:v 3 -bf 2 -g 15"},
 	"avi mjpeg":                      {"l.avi", "-vf setpts=N/25/TB -c:v mjpeg -q:v 3 -pix_fmt yuvj420p"},
 	"prores":                         {"m.mov", "-vf setpts=N/25/TB -c:v prores_ks -pix_fmt yuv422p10le"},
 	"hevc open groups":               {"n.mp4", "-vf setpts=N/25/TB -c:v libx265 -x265-params log-level=none:open-gop=1:keyint=40:bframes=8:scenecut=0"},

@@ -34,7 +34,7 @@ func TestShotShowsTheNearestFrame(t *testing.T) {
 	eachEngine(t, func(t *testing.T, e *Engine) {
 		names := slices.Sorted(maps.Keys(all))
 		if e.Kind() == Embedded { // the same filters run there, so a choice of containers and codecs is enough
-			names = []string{"25", "variable", "avi mjpeg", "prores", "hevc open groups", "transport stream, picture late"}
+			names = []string{"25", "variable", "avi mjpeg", "prores", "hevc open groups", "transport stream, picture late", "interlaced"}
 		}
 		for _, name := range names {
 			c := all[name]
@@ -42,6 +42,9 @@ func TestShotShowsTheNearestFrame(t *testing.T) {
 				t.Parallel()
 				ctx := context.Background()
 				info := probeOf(t, c.path)
+				if info.Picture.Interlaced != (name == "interlaced") {
+					t.Errorf("interlaced: %v", info.Picture.Interlaced)
+				}
 				numbers := shownNumbers(t, c.path, counterW, counterH)
 				if len(numbers) != len(c.times) {
 					t.Fatalf("the reference shows %d frames and times %d", len(numbers), len(c.times))
