@@ -3,6 +3,7 @@ package songmap
 import (
 	"context"
 	"math"
+	"slices"
 
 	"takeweave/internal/dsp"
 	"takeweave/internal/film"
@@ -54,22 +55,19 @@ func hear(ctx context.Context, src dsp.Source, progress func(float64)) (*heard, 
 		return nil, err
 	}
 	h.music = musicSpan(h.notes, h.timbre, seconds)
+	// Loudness counts before the background is taken off: of a steady sound
+	// nothing else would be left.
+	loudNotes, loudBands := dsp.Loudness(h.notes), dsp.Loudness(h.timbre)
 	dsp.SubtractFloor(h.notes)
-	loudNotes := dsp.Loudness(h.notes)
 	dsp.Compress(h.notes, loudNotes)
-	dsp.Compress(h.timbre, dsp.Loudness(h.timbre))
+	dsp.Compress(h.timbre, loudBands)
 	report(shareNotes)
 	pitch, err := dsp.PitchFlux(ctx, src, 0, seconds, h.cents, loudNotes)
 	if err != nil {
 		return nil, err
 	}
 	report(sharePitch)
-	floored, err := dsp.Bands(ctx, src, bandCount, 1024, notesHz, 0, seconds)
-	if err != nil {
-		return nil, err
-	}
-	dsp.SubtractFloor(floored)
-	band, err := dsp.BandFlux(ctx, src, bandCount, 0, seconds, dsp.Loudness(floored))
+	band, err := dsp.BandFlux(ctx, src, bandCount, 0, seconds, loudBands)
 	if err != nil {
 		return nil, err
 	}
@@ -96,7 +94,7 @@ func musicSpan(notes, bands *dsp.Series, seconds float64) film.SongSpan {
 			level[i] += v
 		}
 	}
-	loud := dsp.Quantile(append([]float32(nil), level...), 0.9)
+	loud := dsp.Quantile(slices.Clone(level), 0.9)
 	first, last := -1, -1
 	for i, v := range level {
 		if v > below*loud && v > 1e-11 {
