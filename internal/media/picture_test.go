@@ -29,7 +29,7 @@ func levels(rgb [3]float64, red, blue float64, full bool) (y, cb, cr float64) {
 }
 
 // The worked values that the formula above is held against: 75 % bars in 8 bits.
-// Source: [BT801] for BT.601; for BT.709 from memory of the usual tables.
+// Source: [BT801] for BT.601, SMPTE RP 219 for BT.709; both written from memory.
 func TestLevelsOfColourBars(t *testing.T) {
 	for _, test := range []struct {
 		bar, y, cb, cr int
