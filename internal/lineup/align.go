@@ -17,14 +17,14 @@ func Align(ctx context.Context, record, pass *Recording, progress func(done floa
 			progress(done)
 		}
 	}
-	run, err := findPlayback(ctx, record, pass)
+	runs, err := findPlayback(ctx, record, pass)
 	if err != nil {
 		return film.LineUp{}, err
 	}
 	report(0.3)
-	if run != nil && run.to-run.from >= leastSong {
+	if len(runs) > 0 {
 		report(1)
-		return playedBack(record, pass, run), nil
+		return playedBack(record, pass, runs), nil
 	}
 	where, err := locate(ctx, record, pass)
 	if err != nil {
@@ -39,28 +39,39 @@ func Align(ctx context.Context, record, pass *Recording, progress func(done floa
 	return judge(record, pass, where, parts), nil
 }
 
-// playedBack is the line-up of a pass in which the record itself is heard.
-func playedBack(record, pass *Recording, run *rigid) film.LineUp {
-	knot := func(song float64) film.Knot {
-		return film.Knot{Pass: film.PassTime(run.passAt(song)), Song: film.SongTime(song)}
+// playedBack is the line-up of a pass in which the record itself is heard, in
+// one run or more.
+func playedBack(record, pass *Recording, runs []*rigid) film.LineUp {
+	longest := runs[0]
+	out := film.LineUp{Status: film.Aligned, Playback: true}
+	for _, r := range runs {
+		if r.to-r.from > longest.to-longest.from {
+			longest = r
+		}
+		knot := func(song float64) film.Knot {
+			return film.Knot{Pass: film.PassTime(r.passAt(song)), Song: film.SongTime(song)}
+		}
+		// The bound is that of the sound: the windows scatter by spreadMS, and
+		// moving loudspeaker or camera by a metre makes 3 ms. How well the player
+		// keeps to the loudspeaker is a matter of agreement.
+		bound := r.spreadMS + 3
+		out.Segments = append(out.Segments, film.Segment{Knots: []film.Knot{knot(r.from), knot(r.to)}, ErrorMS: []float64{bound, bound}})
 	}
-	// The bound is that of the sound: the windows scatter by spreadMS, and
-	// moving loudspeaker or camera by a metre makes 3 ms. How well the player
-	// keeps to the loudspeaker is a matter of agreement.
-	bound := run.spreadMS + 3
-	cents, semitones := tuningBetween(record, pass, 0)
-	return film.LineUp{
-		Status: film.Aligned, Playback: true, DriftPPM: run.ppm, Cents: cents, Semitones: semitones,
-		Reason:   fmt.Sprintf("played along to the loudspeaker, offset %.3f s, drift %.0f ppm", run.offset, run.ppm),
-		Segments: []film.Segment{{Knots: []film.Knot{knot(run.from), knot(run.to)}, ErrorMS: []float64{bound, bound}}},
-		Covered:  run.to - run.from,
-		Figures: []film.Figure{
-			{Name: "windows that hold the record", Value: float64(run.inliers) / float64(run.windows), Limit: 1.0 / 3},
-			{Name: "offset", Value: run.offset, Unit: "s"},
-			{Name: "drift", Value: run.ppm, Unit: "ppm", Limit: maxDriftPPM},
-			{Name: "scatter", Value: run.spreadMS, Unit: "ms", Limit: lineSeconds * 1000},
-		},
+	out.Covered = covered(out.Segments)
+	out.DriftPPM = longest.ppm
+	out.Cents, out.Semitones = tuningBetween(record, pass, 0)
+	out.Reason = fmt.Sprintf("played along to the loudspeaker, offset %.3f s, drift %.0f ppm", longest.offset, longest.ppm)
+	if len(runs) > 1 {
+		out.Reason += fmt.Sprintf(", the longest of %d runs", len(runs))
 	}
+	out.Figures = []film.Figure{
+		{Name: "windows that hold the record", Value: float64(longest.inliers) / float64(longest.windows), Limit: leastShare},
+		{Name: "short windows that hold it just there", Value: longest.confirmed, Limit: leastConfirmed},
+		{Name: "offset", Value: longest.offset, Unit: "s"},
+		{Name: "drift", Value: longest.ppm, Unit: "ppm", Limit: maxDriftPPM},
+		{Name: "scatter", Value: longest.spreadMS, Unit: "ms", Limit: lineSeconds * 1000},
+	}
+	return out
 }
 
 // tuningBetween returns how far the pass lies above the record, as whole

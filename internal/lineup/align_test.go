@@ -13,7 +13,7 @@ import (
 // TestAlignOnOneFilmDay lays generated passes of a record with bass and drums
 // that nobody plays live. The soak test has the many; this is one of each.
 func TestAlignOnOneFilmDay(t *testing.T) {
-	s := newShoot(2, 2, sung, true)
+	s := newShoot(2, 2, sung, true, true)
 	record := listen(t, s.record)
 	for _, kind := range []string{"full", "capo", "falsestart", "skip", "playback", "decoy", "other", "talk", "room"} {
 		t.Run(kind, func(t *testing.T) {
@@ -80,7 +80,7 @@ func TestAlignOnNothing(t *testing.T) {
 	for i := range tone {
 		tone[i] = float32(0.3 * math.Sin(2*math.Pi*100*float64(i)/rate)) // mains hum
 	}
-	r := newShoot(3, 1, sung, false)
+	r := newShoot(3, 1, sung, false, true)
 	record := listen(t, r.record)
 	for name, x := range map[string][]float32{"no samples": nil, "10 ms": make([]float32, rate/100), "digital silence": make([]float32, 20*rate), "hum": tone} {
 		l, err := Align(context.Background(), record, listen(t, x), nil)
@@ -97,7 +97,7 @@ func TestAlignOnNothing(t *testing.T) {
 func TestAlignStopsWhenCancelled(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	s := newShoot(4, 1, sung, false)
+	s := newShoot(4, 1, sung, false, true)
 	record := listen(t, s.record)
 	if _, err := Align(ctx, record, record, nil); !errors.Is(err, context.Canceled) {
 		t.Errorf("align: %v, want context.Canceled", err)
@@ -124,5 +124,26 @@ func TestTuningOfSharpStrings(t *testing.T) {
 		if math.Abs(got-cents) > 3 {
 			t.Errorf("tuned %.0f cents: found %.1f", cents, got)
 		}
+	}
+}
+
+// The loudspeaker is started twice, the second time from the middle.
+func TestAlignTwoPlaybackRuns(t *testing.T) {
+	s := newShoot(5, 2, sung, false, true)
+	first := int(18 * rate)
+	x := make([]float32, 0, 60*rate)
+	x = append(x, make([]float32, 3*rate)...)
+	x = append(x, s.record[:first]...)
+	x = append(x, make([]float32, 5*rate)...)
+	x = append(x, s.record[10*rate:]...)
+	x = camera{snrDB: 10, rt60: 0.4, directDB: 0}.film(s.r, x)
+	l, err := Align(context.Background(), listen(t, s.record), listen(t, x), nil)
+	if err != nil || !l.Playback || len(l.Segments) != 2 {
+		t.Fatalf("%s, playback %v, %d segments (%v), want 2 runs", l.Reason, l.Playback, len(l.Segments), err)
+	}
+	checkSegments(t, l)
+	// Pass 3 s is song 0, and pass 26 s is song 10 s, to a millisecond.
+	if a, b := l.Segments[0].SongAt(10), l.Segments[1].SongAt(30); math.Abs(float64(a)-7) > 0.001 || math.Abs(float64(b)-14) > 0.001 {
+		t.Errorf("pass 10 s is song %.4f and pass 30 s is %.4f, want 7 and 14", a, b)
 	}
 }

@@ -34,8 +34,8 @@ type shoot struct {
 }
 
 // newShoot makes a record. lead is who carries the melody; with a band, bass
-// and drums are on it that no pass has.
-func newShoot(seed uint64, sections int, lead voice, band bool) *shoot {
+// and drums are on it that no pass has; without strings there is the lead only.
+func newShoot(seed uint64, sections int, lead voice, band, strings bool) *shoot {
 	r := rand.New(rand.NewPCG(seed, 7))
 	s := &shoot{r: r, song: newSong(r, sections, nil), band: band, when: map[int]float64{}}
 	notes := s.song.notes
@@ -43,6 +43,9 @@ func newShoot(seed uint64, sections int, lead voice, band bool) *shoot {
 		notes = s.song.band()
 	}
 	s.voices = human{tempo: 1, walk: 0.01, jitter: 0.006, lead: lead, loudGuitar: 1, loudLead: 0.9}
+	if !strings {
+		s.voices.mute = map[voice]bool{pluck: true}
+	}
 	sounds, truth, end := perform(r, s.song, notes, []stretchPlan{{0, float64(s.song.bars * 4)}}, s.voices, 1)
 	s.seconds = end + 1.5
 	s.record = render(r, sounds, s.seconds)

@@ -1,6 +1,7 @@
 package lineup
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -24,7 +25,11 @@ const (
 	clusterSeconds     = 0.016 // agreement of windows before a drift is fitted
 	lineSeconds        = 0.003 // agreement with the fitted line
 	maxDriftPPM        = 500.0
-	reachSeconds       = 2.0 // windows that find the ends of a run
+	leastShare         = 0.5    // of the windows of a run: chance lines have a third
+	leastConfirmed     = 0.4    // of the short windows: runs in a real room at 5 dB have over 0.6, chance lines under 0.1
+	reachSeconds       = 2.0    // short windows, for which only one lag is in question:
+	nearSeconds        = 0.0015 // it must be met this closely
+	nearRatio          = 4.5    // by a peak this clear
 )
 
 // rigid is a playback run: pass time = offset + song time*(1+ppm/1e6), over the
@@ -33,20 +38,20 @@ type rigid struct {
 	offset, ppm float64
 	from, to    float64
 	inliers     int
+	confirmed   float64 // share of short windows that hold the record just there
 	windows     int     // asked in [from, to)
 	spreadMS    float64 // of the inliers about the line
 }
 
-// findPlayback returns the playback run in the pass with the most support, or
-// nil.
-func findPlayback(ctx context.Context, record, pass *Recording) (*rigid, error) {
+// findPlayback returns the playback runs in the pass, apart from each other in
+// pass order; none when the record is not heard.
+func findPlayback(ctx context.Context, record, pass *Recording) ([]*rigid, error) {
 	candidates, err := envelopeOffsets(ctx, record, pass)
 	if err != nil {
 		return nil, err
 	}
-	w := newWhitener(record, pass, windowSeconds)
-	near := newWhitener(record, pass, reachSeconds)
-	var best *rigid
+	w, near := newWhitener(record, pass, windowSeconds), newWhitener(record, pass, reachSeconds)
+	var runs []*rigid
 	for _, offset := range candidates {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -62,19 +67,48 @@ func findPlayback(ctx context.Context, record, pass *Recording) (*rigid, error) 
 		if err != nil {
 			return nil, err
 		}
-		if run != nil && (best == nil || run.inliers > best.inliers) {
-			best = run
+		if run == nil {
+			continue
 		}
-		if run != nil {
-			if err := near.reach(run); err != nil {
-				return nil, err
-			}
+		if run.confirmed, err = near.confirm(run); err != nil {
+			return nil, err
 		}
-		if best != nil && best.inliers*2 > best.windows && best.inliers >= 10 {
-			break // beyond doubt: the other candidates can only find less
+		if run.confirmed < leastConfirmed {
+			continue
+		}
+		if err := near.reach(run); err != nil {
+			return nil, err
+		}
+		runs = append(runs, run)
+		if run.to-run.from > 0.8*math.Min(record.seconds, pass.seconds) {
+			break // no room for another
 		}
 	}
-	return best, nil
+	return apart(runs), nil
+}
+
+// apart keeps the longest runs that do not overlap in pass time by more than a
+// second, and cuts the overlap off.
+func apart(runs []*rigid) []*rigid {
+	slices.SortStableFunc(runs, func(a, b *rigid) int { return cmp.Compare(b.to-b.from, a.to-a.from) })
+	var kept []*rigid
+	for _, r := range runs {
+		free := r.to-r.from >= leastSong
+		for _, k := range kept {
+			overlap := math.Min(r.passAt(r.to), k.passAt(k.to)) - math.Max(r.passAt(r.from), k.passAt(k.from))
+			free = free && overlap < 1
+		}
+		if free {
+			kept = append(kept, r)
+		}
+	}
+	slices.SortFunc(kept, func(a, b *rigid) int { return cmp.Compare(a.passAt(a.from), b.passAt(b.from)) })
+	for i := 1; i < len(kept); i++ {
+		if end := kept[i-1].passAt(kept[i-1].to); kept[i].passAt(kept[i].from) < end {
+			kept[i].from = kept[i].songAt(end)
+		}
+	}
+	return kept
 }
 
 // envelopeOffsets returns likely offsets (pass time of song time 0) in seconds,
@@ -360,16 +394,34 @@ func (w *whitener) fit(ctx context.Context, offset float64) (*rigid, error) {
 		}
 	}
 	run.inliers, run.spreadMS = len(in), dsp.Quantile(residual, 0.9)
-	if run.inliers*3 < run.windows {
+	if float64(run.inliers) < leastShare*float64(run.windows) {
 		return nil, nil
 	}
 	return run, nil
 }
 
+// confirm returns the share of short windows in the run, away from those that
+// found it, in which the record lies where the line says.
+func (w *whitener) confirm(run *rigid) (float64, error) {
+	const asked = 20
+	good := 0
+	for i := range asked {
+		t := run.from + (run.to-run.from)*(float64(i)+0.5)/asked
+		lag, ratio, err := w.lag(t, run.passAt(t)-t)
+		if err != nil {
+			return 0, err
+		}
+		if math.Abs(lag) < nearSeconds && ratio > nearRatio {
+			good++
+		}
+	}
+	return float64(good) / asked, nil
+}
+
 // reach extends the run at both ends for as long as short windows find the
 // record where the line says, over gaps of up to 4 s.
 func (w *whitener) reach(run *rigid) error {
-	const step, gap, near = 0.5, 4.0, 0.0015
+	const step, gap = 0.5, 4.0
 	walk := func(t, dir float64) (float64, error) {
 		last := t
 		for t += dir * step; math.Abs(t-last) <= gap; t += dir * step {
@@ -381,7 +433,7 @@ func (w *whitener) reach(run *rigid) error {
 			if err != nil {
 				return 0, err
 			}
-			if math.Abs(lag) < near && ratio > peakRatio-1 {
+			if math.Abs(lag) < nearSeconds && ratio > nearRatio {
 				last = t
 			}
 		}
