@@ -224,7 +224,7 @@ func setupsCSV() string {
 }
 
 // Make plays and films a day into dir: song.wav, clips/<setup>/C00NN.MP4,
-// setups.csv and, when all else is there, truth.json. Existing files of these
+// clips/setups.csv and, when all else is there, truth.json. Existing files of these
 // names are replaced; a file appears under its name only when it is complete.
 //
 // progress may be nil; it is told the share of the work done, 0..1, and what
@@ -241,7 +241,7 @@ func Make(ctx context.Context, cam Camera, dir string, o Options, progress func(
 	if err := writeFile(filepath.Join(dir, truth.Song), func(w io.Writer) error { return writeWAV(w, left, right) }); err != nil {
 		return Day{}, err
 	}
-	if err := writeFile(filepath.Join(dir, "setups.csv"), func(w io.Writer) error {
+	if err := writeFile(filepath.Join(dir, "clips", "setups.csv"), func(w io.Writer) error {
 		_, err := io.WriteString(w, setupsCSV())
 		return err
 	}); err != nil {

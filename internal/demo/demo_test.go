@@ -237,7 +237,7 @@ func TestMakeWritesTheDay(t *testing.T) {
 			t.Error(err)
 		}
 	}
-	table, _ := os.ReadFile(filepath.Join(dir, "setups.csv"))
+	table, _ := os.ReadFile(filepath.Join(dir, "clips", "setups.csv"))
 	if !strings.HasPrefix(string(table), "setup,shows,size,serves\nwide,both,wide,\nface,lips,close,\n") {
 		t.Errorf("setups.csv is %q", table)
 	}

@@ -1,0 +1,129 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"takeweave/internal/cut"
+	"takeweave/internal/demo"
+	"takeweave/internal/film"
+	"takeweave/internal/job"
+	"takeweave/internal/media"
+	"takeweave/internal/store"
+)
+
+func (a *app) demoCommand() *cobra.Command {
+	var seed uint64
+	cmd := &cobra.Command{
+		Use:   "demo DIR",
+		Short: "Make an invented film day and a film from it, start to end",
+		Long: `Invents a film day (song, playing, picture and all, drawn and played by the
+program itself), goes through the whole job with it, and measures from the
+finished film's own pictures how well hands and record agree.
+
+` + exitCodes,
+		Example: "  takeweave demo demo-film",
+		Args:    exactly(1, "a folder for the demo: takeweave demo DIR"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return a.demo(cmd.Context(), args[0], seed)
+		},
+	}
+	cmd.Flags().Uint64Var(&seed, "seed", 0, "another invented day (default: the standard one)")
+	return cmd
+}
+
+func (a *app) demo(ctx context.Context, dir string, seed uint64) error {
+	began := time.Now()
+	e, err := a.findEngine(ctx)
+	if err != nil {
+		return err
+	}
+	if !a.json {
+		fmt.Fprintln(a.errs, e.Describe())
+	}
+	progress, end := a.progress()
+	defer end()
+	dayDir := filepath.Join(dir, "day")
+	day, err := makeDay(ctx, e, dayDir, seed, progress)
+	if err != nil {
+		return err
+	}
+	s, err := openOrCreate(ctx, e, filepath.Join(dir, "slow-ferry-home"), filepath.Join(dayDir, day.Song))
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	release, err := s.Lock()
+	if err != nil {
+		return err
+	}
+	defer release()
+	w := job.New(s, e, progress)
+	if err := w.SetClips(ctx, filepath.Join(dayDir, "clips")); err != nil {
+		return err
+	}
+	done, err := a.wholeJob(ctx, w, cut.Options{})
+	if err != nil {
+		return err
+	}
+	sparks, err := measureSparks(ctx, w, done.handedOver.Film, day, done.cut)
+	if err != nil {
+		return err
+	}
+	result := struct {
+		job.HandedOver
+		Sparks  demo.SparkSummary `json:"sparks"`
+		Seconds float64           `json:"seconds"`
+	}{done.handedOver, sparks, time.Since(began).Seconds()}
+	return a.show(result, func(out io.Writer) {
+		a.sayWholeJob(out, w, done)
+		fmt.Fprintf(out, "\nMeasured from the film's own pictures, %d of %d plucks seen by their spark:\nhands and record part by %.0f ms (median), %.0f ms at 95 of 100 plucks.\n", sparks.Seen, sparks.Plucks, sparks.MedianMS, sparks.P95MS)
+		fmt.Fprintf(out, "\nAll of it took %s.\n", minutes(result.Seconds))
+		sayWhere(out, done.handedOver)
+	})
+}
+
+// makeDay makes the invented day, unless it already lies there whole.
+func makeDay(ctx context.Context, e *media.Engine, dir string, seed uint64, progress *job.Progress) (demo.Day, error) {
+	if day, err := demo.ReadTruth(filepath.Join(dir, "truth.json")); err == nil && (seed == 0 || day.Seed == seed) {
+		return day, nil
+	}
+	stage := progress.Stage("film day", 100, "%")
+	defer stage.End()
+	part := stage.Part(100)
+	return demo.Make(ctx, e, dir, demo.Options{Seed: seed}, func(done float64, note string) {
+		part(done)
+		stage.Note(note)
+	})
+}
+
+func openOrCreate(ctx context.Context, e *media.Engine, dir, record string) (*store.Store, error) {
+	s, err := store.Open(ctx, dir)
+	if film.CodeOf(err) == film.CodeNotAFilm {
+		return job.Create(ctx, e, dir, record)
+	}
+	return s, err
+}
+
+// measureSparks reads the finished film's pictures.
+func measureSparks(ctx context.Context, w *job.Work, path string, day demo.Day, c film.Cut) (demo.SparkSummary, error) {
+	stage := w.Progress.Stage("measure", float64(c.Frames), "frames")
+	defer stage.End()
+	frames := func(ctx context.Context, width, height int, visit func(int, []byte) error) error {
+		return w.Engine.Frames(ctx, path, media.FramesOptions{Width: width, Height: height, Format: media.Gray}, func(i int, pix []byte) error {
+			stage.Add(1)
+			return visit(i, pix)
+		})
+	}
+	all, err := demo.MeasureSparks(ctx, frames, day, c)
+	if err != nil {
+		return demo.SparkSummary{}, errors.Join(errors.New("the film's sync could not be read from its pictures"), err)
+	}
+	return demo.SummariseSparks(all), nil
+}

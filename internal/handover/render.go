@@ -1,0 +1,97 @@
+package handover
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"golang.org/x/sync/errgroup"
+
+	"takeweave/internal/film"
+	"takeweave/internal/fingerprint"
+	"takeweave/internal/media"
+)
+
+// shotVersion is the version of the way a shot is rendered.
+const shotVersion = 1
+
+// Plan is all that a render needs.
+type Plan struct {
+	Cut        film.Cut
+	Width      int // of the film, pixels, even
+	Height     int
+	Sources    map[int64]Source // by clip id
+	Record     string           // path of the record
+	RecordInfo media.Info
+	Encoder    media.EncoderSettings
+	CacheDir   string // rendered shots are kept here
+	Out        string // the film
+}
+
+// Source is a clip as the renderer sees it.
+type Source struct {
+	Info   media.Info
+	Digest string
+}
+
+// Rendered says what a render did.
+type Rendered struct {
+	Path  string `json:"path"`
+	Made  int    `json:"shots_made"`
+	Found int    `json:"shots_found"` // already rendered, from an earlier run
+}
+
+// Render makes the film. progress is told film frames as they are rendered.
+// Nothing appears at p.Out before it is whole. Errors are those of the codec
+// layer: a full disk, a source that has gone, a cancelled context.
+func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames int64)) (Rendered, error) {
+	r := Rendered{Path: p.Out}
+	if err := os.MkdirAll(p.CacheDir, 0o777); err != nil {
+		return r, err
+	}
+	if err := os.MkdirAll(filepath.Dir(p.Out), 0o777); err != nil {
+		return r, err
+	}
+	join := media.JoinSpec{Rate: p.Cut.Rate, Record: p.Record, RecordInfo: p.RecordInfo, Out: p.Out}
+	started := map[string]bool{} // the same shot may stand in the cut twice
+	g, gctx := errgroup.WithContext(ctx)
+	g.SetLimit(e.Parallel())
+	for i, shot := range p.Cut.Shots {
+		spec := media.ShotSpec{From: shot.SourceStart, Speed: shot.Speed, Frames: shot.End - shot.First, Rate: p.Cut.Rate, Width: p.Width, Height: p.Height, Encoder: p.Encoder}
+		var digest string
+		if shot.File != "" {
+			s, ok := p.Sources[shot.Clip]
+			if !ok {
+				return r, fmt.Errorf("shot %d: clip %q is not among the sources", i+1, shot.File)
+			}
+			spec.Source, spec.Info, digest = s.Info.Path, s.Info, s.Digest
+		}
+		spec.Out = filepath.Join(p.CacheDir, shotKey(e, spec, digest)+".mp4")
+		join.Segments = append(join.Segments, spec.Out)
+		join.Frames = append(join.Frames, spec.Frames)
+		if _, err := os.Stat(spec.Out); err == nil || started[spec.Out] {
+			r.Found++
+			progress(int64(spec.Frames))
+			continue
+		}
+		started[spec.Out] = true
+		r.Made++
+		g.Go(func() error {
+			if err := e.Shot(gctx, spec, progress); err != nil {
+				return fmt.Errorf("shot %d, from %s: %w", i+1, shot.File, err)
+			}
+			return nil
+		})
+	}
+	if err := g.Wait(); err != nil {
+		return r, err
+	}
+	return r, e.Join(ctx, join)
+}
+
+// shotKey hashes everything that a rendered shot depends on. Engines encode
+// differently, so a shot is never shared between them.
+func shotKey(e *media.Engine, s media.ShotSpec, digest string) string {
+	return fingerprint.Of("shot", shotVersion, e.Kind(), e.Version(), digest, s.From, s.Speed, s.Frames, s.Rate, s.Width, s.Height, s.Encoder)
+}

@@ -1,0 +1,81 @@
+package job
+
+import (
+	"context"
+	"errors"
+	"io"
+	"os"
+	"path"
+	"path/filepath"
+
+	"takeweave/internal/film"
+	"takeweave/internal/fingerprint"
+	"takeweave/internal/media"
+	"takeweave/internal/store"
+)
+
+// Create makes a new film in dir from a record, which is copied into it.
+func Create(ctx context.Context, e *media.Engine, dir, recordFile string) (*store.Store, error) {
+	if _, err := os.Stat(recordFile); err != nil {
+		return nil, &film.Error{Code: film.CodeNotFound, Path: recordFile, Msg: "cannot be read", Hint: "give the master recording: --song RECORD (WAV, FLAC, MP3 or M4A)", Err: errors.Unwrap(err)}
+	}
+	info, err := e.Probe(ctx, recordFile)
+	if err != nil {
+		return nil, err
+	}
+	if info.Sound == nil {
+		return nil, &film.Error{Code: film.CodeNoSound, Path: recordFile, Msg: "holds no sound, so it cannot be the record", Hint: "give the master recording as WAV, FLAC, MP3 or M4A"}
+	}
+	s, err := store.Create(ctx, dir)
+	if err != nil {
+		return nil, err
+	}
+	keep := path.Join("song", filepath.Base(recordFile))
+	to := filepath.Join(s.Dir, filepath.FromSlash(keep))
+	err = copyFile(recordFile, to)
+	var sum string
+	if err == nil {
+		sum, err = fingerprint.File(ctx, to, func(float64) {})
+	}
+	if err == nil {
+		err = s.Set(ctx, settingRecordDigest, sum)
+	}
+	if err == nil {
+		err = s.Set(ctx, settingRecord, keep) // last: a film with this set is whole
+	}
+	if err != nil {
+		return nil, errors.Join(err, s.Close(), removeUnfinished(s.Dir))
+	}
+	return s, nil
+}
+
+// removeUnfinished takes away a film folder whose making failed, so that the
+// same command can be given again. It holds nothing but what Create put there.
+func removeUnfinished(dir string) error {
+	for _, f := range []string{store.DatabaseFile, store.DatabaseFile + "-wal", store.DatabaseFile + "-shm"} {
+		if err := os.Remove(filepath.Join(dir, f)); err != nil && !errors.Is(err, os.ErrNotExist) {
+			return err
+		}
+	}
+	return nil
+}
+
+func copyFile(from, to string) (err error) {
+	in, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	out, err := os.Create(to + ".part")
+	if err != nil {
+		return diskError(to, err)
+	}
+	defer os.Remove(to + ".part")
+	if _, err := io.Copy(out, in); err != nil {
+		return errors.Join(diskError(to, err), out.Close())
+	}
+	if err := errors.Join(out.Sync(), out.Close()); err != nil {
+		return diskError(to, err)
+	}
+	return os.Rename(to+".part", to)
+}

@@ -1,0 +1,12 @@
+//go:build unix
+
+package job
+
+import (
+	"errors"
+	"syscall"
+)
+
+func isNoSpace(err error) bool {
+	return errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT)
+}

@@ -1,0 +1,179 @@
+package job
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+
+	"takeweave/internal/agree"
+	"takeweave/internal/cut"
+	"takeweave/internal/film"
+	"takeweave/internal/fingerprint"
+	"takeweave/internal/handover"
+)
+
+// HandedOver says where the film and its report lie and what the figures are.
+type HandedOver struct {
+	Film    string           `json:"film"`
+	Report  string           `json:"report"`
+	Bytes   int64            `json:"bytes"`
+	Figures handover.Figures `json:"figures"`
+	Format  Format           `json:"format"`
+	Engine  string           `json:"engine"`
+}
+
+// stillWidth is the width of a report's pictures in pixels.
+const stillWidth = 480
+
+// Handover renders the cut under the record and writes the report beside it.
+func (w *Work) Handover(ctx context.Context, o cut.Options) (HandedOver, error) {
+	c, err := w.Cut(ctx, o)
+	if err != nil {
+		return HandedOver{}, err
+	}
+	song, err := w.Song(ctx)
+	if err != nil {
+		return HandedOver{}, err
+	}
+	passes, err := w.known(ctx)
+	if err != nil {
+		return HandedOver{}, err
+	}
+	format, err := w.Format(ctx, passes)
+	if err != nil {
+		return HandedOver{}, err
+	}
+	recordPath, recordSum, err := w.record(ctx)
+	if err != nil {
+		return HandedOver{}, err
+	}
+	h := HandedOver{
+		Film:    filepath.Join(w.Store.Dir, "out", "film.mp4"),
+		Report:  filepath.Join(w.Store.Dir, "out", "report.html"),
+		Figures: handover.FiguresOf(c, song),
+		Format:  format,
+		Engine:  w.Engine.Describe(),
+	}
+	key := fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), w.Engine.Encoder(), passes)
+	var before HandedOver
+	stored, err := w.Store.Result(ctx, stepHandover, "", &before)
+	if err != nil {
+		return h, err
+	}
+	if stored == key && stillThere(h.Film, before.Bytes) && stillThere(h.Report, -1) {
+		w.count(stepHandover, 0, 1)
+		h.Bytes, h.Engine = before.Bytes, before.Engine
+		return h, nil
+	}
+	if err := w.render(ctx, h, c, passes, recordPath); err != nil {
+		return h, err
+	}
+	if err := w.report(ctx, h, c, song, passes, recordPath); err != nil {
+		return h, err
+	}
+	st, err := os.Stat(h.Film)
+	if err != nil {
+		return h, err
+	}
+	h.Bytes = st.Size()
+	w.count(stepHandover, 1, 0)
+	return h, w.Store.PutResult(ctx, stepHandover, "", key, h)
+}
+
+// stillThere reports whether a file made earlier is there, with its size
+// unchanged when bytes is not negative.
+func stillThere(path string, bytes int64) bool {
+	st, err := os.Stat(path)
+	return err == nil && (bytes < 0 || st.Size() == bytes)
+}
+
+// known returns the passes with what is stored of them, without doing any step.
+func (w *Work) known(ctx context.Context) ([]Pass, error) {
+	clips, err := w.Store.Clips(ctx)
+	if err != nil {
+		return nil, err
+	}
+	setups, err := w.Store.Setups(ctx)
+	if err != nil {
+		return nil, err
+	}
+	passes := make([]Pass, len(clips))
+	for i, c := range clips {
+		p := Pass{Clip: c, Setup: setups[c.Setup]}
+		var answered bool
+		if p.LineUp, answered = withoutListening(c); !answered {
+			if _, err := w.Store.Result(ctx, stepLineUp, subject(c), &p.LineUp); err != nil {
+				return nil, err
+			}
+		}
+		if p.LineUp.Status == film.Aligned {
+			if _, err := w.Store.Result(ctx, stepAgree, subject(c), &p.Agreement); err != nil {
+				return nil, err
+			}
+		}
+		passes[i] = p
+	}
+	return passes, nil
+}
+
+func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pass, recordPath string) error {
+	recordInfo, err := w.info(ctx, recordPath)
+	if err != nil {
+		return err
+	}
+	plan := handover.Plan{
+		Cut: c, Width: h.Format.Width, Height: h.Format.Height, Sources: map[int64]handover.Source{},
+		Record: recordPath, RecordInfo: recordInfo, Encoder: w.Engine.Encoder(),
+		CacheDir: filepath.Join(w.Store.Dir, "cache", "shots"), Out: h.Film,
+	}
+	for _, p := range passes {
+		if p.LineUp.Status != film.Aligned {
+			continue
+		}
+		info, err := w.info(ctx, p.Clip.Path)
+		if err != nil {
+			return err
+		}
+		plan.Sources[p.Clip.ID] = handover.Source{Info: info, Digest: p.Clip.Digest}
+	}
+	stage := w.Progress.Stage("film", float64(c.Frames), "frames")
+	defer stage.End()
+	_, err = handover.Render(ctx, w.Engine, plan, func(n int64) { stage.Add(float64(n)) })
+	return err
+}
+
+func (w *Work) report(ctx context.Context, h HandedOver, c film.Cut, song film.Song, passes []Pass, recordPath string) error {
+	stage := w.Progress.Stage("report", float64(len(c.Shots)), "pictures")
+	defer stage.End()
+	r := handover.Report{
+		Title: filepath.Base(w.Store.Dir), Record: filepath.Base(recordPath), FilmFile: filepath.Base(h.Film), Engine: h.Engine,
+		Width: h.Format.Width, Height: h.Format.Height, Song: song, Cut: c,
+	}
+	used := map[int64]float64{}
+	for _, s := range c.Shots {
+		middle := (c.Rate.FrameStart(s.First) + c.Rate.FrameStart(s.End)) / 2
+		picture, err := w.Engine.Still(ctx, h.Film, film.PassTime(middle), stillWidth)
+		if err != nil {
+			return err
+		}
+		r.Stills = append(r.Stills, picture)
+		if s.File != "" {
+			used[s.Clip] += float64(c.Rate.FrameStart(s.End - s.First))
+		}
+		stage.Add(1)
+	}
+	for _, p := range passes {
+		r.Passes = append(r.Passes, handover.PassReport{Clip: p.Clip, LineUp: p.LineUp, Agreement: p.Agreement, Used: used[p.Clip.ID]})
+	}
+	var page bytes.Buffer
+	if err := handover.WriteReport(&page, r, agree.Say); err != nil {
+		return err
+	}
+	part := h.Report + ".part"
+	defer os.Remove(part)
+	if err := os.WriteFile(part, page.Bytes(), 0o666); err != nil {
+		return diskError(h.Report, err)
+	}
+	return os.Rename(part, h.Report)
+}

@@ -1,0 +1,62 @@
+package job
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"takeweave/internal/film"
+)
+
+func TestSetupsTable(t *testing.T) {
+	got, err := parseSetups(strings.NewReader("\ufeffSetup, shows ,size,serves,files\nwide,both,wide,A B,\nhands,Hands,close,,C006*.MP4 C0071.MP4\n,,,,\nroom\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []setupRow{
+		{Setup: film.Setup{Name: "wide", Shows: film.ShowsBoth, Size: film.SizeWide, Serves: []string{"A", "B"}}, files: []string{}},
+		{Setup: film.Setup{Name: "hands", Shows: film.ShowsHands, Size: film.SizeClose, Serves: []string{}}, files: []string{"C006*.MP4", "C0071.MP4"}},
+		{Setup: film.Setup{Name: "room", Serves: []string{}}, files: []string{}},
+	}
+	if d := cmp.Diff(want, got, cmp.AllowUnexported(setupRow{})); d != "" {
+		t.Error(d)
+	}
+	for file, setup := range map[string]string{"day1/C0063.MP4": "hands", "C0071.MP4": "hands", "C0072.MP4": "", "face/C0072.MP4": "face", "DCIM/100MEDIA/C0001.MP4": "", "wide/C0001.MP4": "wide"} {
+		if s := setupOf(file, got); s != setup {
+			t.Errorf("setup of %s is %q, want %q", file, s, setup)
+		}
+	}
+}
+
+func TestBadSetupsTablesAreRefusedWithTheRow(t *testing.T) {
+	for name, in := range map[string]string{
+		"no setup column":   "name,shows\nwide,both\n",
+		"row 2: shows is":   "setup,shows\nwide,feet\n",
+		"row 3: size is":    "setup,size\nwide,wide\nface,huge\n",
+		"not a file name":   "setup,files\nwide,[\n",
+		"extraneous or mis": "setup\n\"wide\n",
+	} {
+		want := name
+		if name == "no setup column" {
+			want = "no column is named setup"
+		}
+		if _, err := parseSetups(strings.NewReader(in)); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q gave %v, want %q", in, err, want)
+		}
+	}
+}
+
+func TestWordsInASetupsName(t *testing.T) {
+	for name, want := range map[string]film.Setup{
+		"Safety wide":   {Shows: film.ShowsBoth, Size: film.SizeWide},
+		"face 75mm":     {Shows: film.ShowsLips, Size: film.SizeClose},
+		"hands-picking": {Shows: film.ShowsHands, Size: film.SizeClose},
+		"B-cam":         {},
+	} {
+		want.Name = name
+		if d := cmp.Diff(want, guessSetup(name)); d != "" {
+			t.Errorf("%s: %s", name, d)
+		}
+	}
+}

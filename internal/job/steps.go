@@ -1,0 +1,332 @@
+package job
+
+import (
+	"context"
+	"fmt"
+	"path"
+	"sort"
+	"strings"
+
+	"golang.org/x/sync/errgroup"
+
+	"takeweave/internal/agree"
+	"takeweave/internal/cut"
+	"takeweave/internal/film"
+	"takeweave/internal/fingerprint"
+	"takeweave/internal/songmap"
+)
+
+// Pass is a clip with what is known of it. LineUp is the zero value until that
+// step is done.
+type Pass struct {
+	Clip      film.Clip
+	Setup     film.Setup
+	LineUp    film.LineUp
+	Agreement []film.Agreement
+}
+
+// Song maps the record: beats, bars, lines, sections.
+func (w *Work) Song(ctx context.Context) (film.Song, error) {
+	recordPath, sum, err := w.record(ctx)
+	if err != nil {
+		return film.Song{}, err
+	}
+	return result(ctx, w, stepSong, "", fingerprint.Of(stepSong, songVersion, sum), func() (film.Song, error) {
+		stage := w.Progress.Stage("song", 100, "%")
+		defer stage.End()
+		info, err := w.info(ctx, recordPath)
+		if err != nil {
+			return film.Song{}, err
+		}
+		part := stage.Part(100)
+		s, _, err := w.sound(ctx, recordPath, sum, info.Duration, func(d float64) { part(d / 4) })
+		if err != nil {
+			return film.Song{}, err
+		}
+		defer s.Close()
+		return songmap.Map(ctx, s, func(d float64) { part(0.25 + 0.75*d) })
+	})
+}
+
+// LineUp takes in the clips and lines every pass up with the record.
+func (w *Work) LineUp(ctx context.Context) ([]Pass, error) {
+	clips, err := w.TakeIn(ctx)
+	if err != nil {
+		return nil, err
+	}
+	setups, err := w.Store.Setups(ctx)
+	if err != nil {
+		return nil, err
+	}
+	passes := make([]Pass, len(clips))
+	for i, c := range clips {
+		passes[i] = Pass{Clip: c, Setup: setups[c.Setup]}
+	}
+	return passes, w.eachPass(ctx, stepLineUp, passes, func(ctx context.Context, p *Pass, progress func(float64)) error {
+		lu, err := w.lineUp(ctx, p.Clip, progress)
+		p.LineUp = lu
+		return err
+	})
+}
+
+// eachPass works on all passes side by side, with one progress stage measured
+// in minutes of footage.
+func (w *Work) eachPass(ctx context.Context, step string, passes []Pass, do func(ctx context.Context, p *Pass, progress func(float64)) error) error {
+	var minutes float64
+	for _, p := range passes {
+		minutes += p.Clip.Duration / 60
+	}
+	stage := w.Progress.Stage(step, minutes, "min of footage")
+	defer stage.End()
+	g, gctx := errgroup.WithContext(ctx)
+	g.SetLimit(sideBySide())
+	for i := range passes {
+		g.Go(func() error {
+			p := &passes[i]
+			part := stage.Part(p.Clip.Duration / 60)
+			stage.Note(p.Clip.File)
+			if err := do(gctx, p, part); err != nil {
+				return fmt.Errorf("%s of %s: %w", step, p.Clip.File, err)
+			}
+			part(1)
+			return nil
+		})
+	}
+	return g.Wait()
+}
+
+// Agree judges every moment of every aligned pass.
+func (w *Work) Agree(ctx context.Context) ([]Pass, error) {
+	passes, err := w.LineUp(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return passes, w.eachPass(ctx, stepAgree, passes, func(ctx context.Context, p *Pass, progress func(float64)) error {
+		a, err := w.agree(ctx, *p, progress)
+		p.Agreement = a
+		return err
+	})
+}
+
+func (w *Work) agree(ctx context.Context, p Pass, progress func(float64)) ([]film.Agreement, error) {
+	if p.LineUp.Status != film.Aligned {
+		return nil, nil
+	}
+	recordPath, sum, err := w.record(ctx)
+	if err != nil {
+		return nil, err
+	}
+	key := fingerprint.Of(stepAgree, agreeVersion, sum, p.Clip.Digest, p.LineUp, p.Setup)
+	return result(ctx, w, stepAgree, subject(p.Clip), key, func() ([]film.Agreement, error) {
+		info, err := w.info(ctx, recordPath)
+		if err != nil {
+			return nil, err
+		}
+		record, err := w.recordOnce(ctx, recordPath, sum, info.Duration)
+		if err != nil {
+			return nil, err
+		}
+		pass, _, err := w.listen(ctx, p.Clip.Path, p.Clip.Digest, p.Clip.Duration, func(d float64) { progress(d / 2) })
+		if err != nil {
+			return nil, err
+		}
+		return agree.Judge(ctx, record, pass, p.LineUp, p.Setup, func(d float64) { progress(0.5 + d/2) })
+	})
+}
+
+// Format is the size and rate of a film.
+type Format struct {
+	Rate   film.Rate  `json:"rate"`
+	Width  int        `json:"width"`
+	Height int        `json:"height"`
+	Shape  film.Shape `json:"shape"`
+}
+
+// Cut finds the best sequence of shots.
+func (w *Work) Cut(ctx context.Context, o cut.Options) (film.Cut, error) {
+	song, err := w.Song(ctx)
+	if err != nil {
+		return film.Cut{}, err
+	}
+	passes, err := w.Agree(ctx)
+	if err != nil {
+		return film.Cut{}, err
+	}
+	format, err := w.Format(ctx, passes)
+	if err != nil {
+		return film.Cut{}, err
+	}
+	var candidates []cut.Candidate
+	for i := range passes {
+		p := &passes[i]
+		if p.LineUp.Status != film.Aligned {
+			continue
+		}
+		setup := p.Setup
+		if setup.Name == "" {
+			setup.Name = ownSetup(p.Clip) // passes of unknown setups never count as the same one
+		}
+		for s := range p.LineUp.Segments {
+			candidates = append(candidates, cut.Candidate{Clip: p.Clip, Setup: setup, Segment: s, Map: &p.LineUp.Segments[s], Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones})
+		}
+	}
+	if len(candidates) == 0 {
+		return film.Cut{}, &film.Error{Code: film.CodeNoCoverage, Path: w.Store.Dir, Msg: "has no pass that lines up with the record, so there is nothing to cut", Hint: "takeweave lineup " + w.Store.Dir + " says why each clip was refused"}
+	}
+	type source struct {
+		Clip  film.Clip
+		Setup film.Setup
+		LU    film.LineUp
+		A     []film.Agreement
+	}
+	sources := make([]source, len(passes))
+	for i, p := range passes {
+		sources[i] = source{p.Clip, p.Setup, p.LineUp, p.Agreement}
+	}
+	key := fingerprint.Of(stepCut, cutVersion, song, format, o, sources)
+	return result(ctx, w, stepCut, "", key, func() (film.Cut, error) {
+		stage := w.Progress.Stage(stepCut, 1, "cut")
+		defer stage.End()
+		c, err := cut.Solve(ctx, cut.Request{Song: &song, Rate: format.Rate, Shape: format.Shape, Candidates: candidates, Options: o})
+		if err != nil {
+			return c, err
+		}
+		setupOfClip := map[int64]string{}
+		for _, p := range passes {
+			setupOfClip[p.Clip.ID] = p.Setup.Name
+		}
+		for i := range c.Shots {
+			c.Shots[i].Setup = setupOfClip[c.Shots[i].Clip]
+		}
+		stage.Add(1)
+		return c, nil
+	})
+}
+
+// ownSetup is the name under which a pass of no known setup is cut. The slash
+// keeps it apart from every folder name.
+func ownSetup(c film.Clip) string { return "/" + c.File }
+
+// SetFormat keeps the size and rate that the person chose; "" leaves them to
+// the clips.
+func (w *Work) SetFormat(ctx context.Context, rate, size string) error {
+	if rate != "" {
+		r, err := film.ParseRate(rate)
+		if err != nil {
+			return &film.Error{Code: film.CodeUsage, Msg: err.Error(), Hint: "give frames per second, for example 25 or 23.976 or 30000/1001"}
+		}
+		if err := w.Store.Set(ctx, settingRate, r.String()); err != nil {
+			return err
+		}
+	}
+	if size != "" {
+		if _, _, err := parseSize(size); err != nil {
+			return err
+		}
+		return w.Store.Set(ctx, settingSize, size)
+	}
+	return nil
+}
+
+func parseSize(s string) (width, height int, err error) {
+	if n, _ := fmt.Sscanf(strings.ToLower(s), "%dx%d", &width, &height); n != 2 || width < 16 || height < 16 || width > 8192 || height > 8192 {
+		return 0, 0, &film.Error{Code: film.CodeUsage, Msg: fmt.Sprintf("%q is not a picture size", s), Hint: "give width and height in pixels, for example 1920x1080"}
+	}
+	return width &^ 1, height &^ 1, nil
+}
+
+// Format returns the film's size and rate: the person's choice, else what fits
+// most of the aligned footage.
+func (w *Work) Format(ctx context.Context, passes []Pass) (Format, error) {
+	var f Format
+	rates, sizes := map[film.Rate]float64{}, map[[2]int]float64{}
+	for _, p := range passes {
+		if p.LineUp.Status == film.Aligned {
+			rates[usualRate(p.Clip.Rate)] += p.LineUp.Covered
+			sizes[[2]int{p.Clip.Width &^ 1, p.Clip.Height &^ 1}] += p.LineUp.Covered
+		}
+	}
+	f.Rate = most(rates, func(a, b film.Rate) bool { return a.PerSecond() < b.PerSecond() })
+	size := most(sizes, func(a, b [2]int) bool { return a[0]*a[1] > b[0]*b[1] })
+	f.Width, f.Height = size[0], size[1]
+	rate, err := w.Store.Setting(ctx, settingRate)
+	if err != nil {
+		return f, err
+	}
+	if rate != "" {
+		if f.Rate, err = film.ParseRate(rate); err != nil {
+			return f, err
+		}
+	}
+	chosen, err := w.Store.Setting(ctx, settingSize)
+	if err != nil {
+		return f, err
+	}
+	if chosen != "" {
+		if f.Width, f.Height, err = parseSize(chosen); err != nil {
+			return f, err
+		}
+	}
+	f.Shape = shapeOf(f.Width, f.Height)
+	return f, nil
+}
+
+// most returns the key with the most weight; ties go to the one that before
+// puts first.
+func most[K comparable](weight map[K]float64, before func(a, b K) bool) K {
+	var keys []K
+	for k := range weight {
+		keys = append(keys, k)
+	}
+	sort.Slice(keys, func(i, j int) bool {
+		if weight[keys[i]] != weight[keys[j]] {
+			return weight[keys[i]] > weight[keys[j]]
+		}
+		return before(keys[i], keys[j])
+	})
+	var none K
+	if len(keys) == 0 {
+		return none
+	}
+	return keys[0]
+}
+
+// filmRates are the rates films are handed over in. Source: SMPTE ST 12-1 and
+// its multiples.
+var filmRates = []film.Rate{{Num: 24000, Den: 1001}, {Num: 24, Den: 1}, {Num: 25, Den: 1}, {Num: 30000, Den: 1001}, {Num: 30, Den: 1}, {Num: 48, Den: 1}, {Num: 50, Den: 1}, {Num: 60000, Den: 1001}, {Num: 60, Den: 1}}
+
+// usualRate returns the usual film rate nearest to a clip's.
+func usualRate(r film.Rate) film.Rate {
+	best := film.Rate{Num: 25, Den: 1}
+	if !r.Known() {
+		return best
+	}
+	distance := func(a film.Rate) float64 {
+		d := a.PerSecond()/r.PerSecond() - 1
+		return max(d, -d)
+	}
+	for _, c := range filmRates {
+		if distance(c) < distance(best)-1e-9 {
+			best = c
+		}
+	}
+	return best
+}
+
+// shapeOf names a frame shape: a usual one within 1.5 %, else the ratio.
+func shapeOf(width, height int) film.Shape {
+	usual := []struct {
+		name  film.Shape
+		ratio float64
+	}{{"16:9", 16.0 / 9}, {"2.39:1", 2.39}, {"9:16", 9.0 / 16}, {"4:5", 0.8}, {"1:1", 1}, {"4:3", 4.0 / 3}, {"3:2", 1.5}, {"3:4", 0.75}}
+	r := float64(width) / float64(max(height, 1))
+	for _, u := range usual {
+		if d := r/u.ratio - 1; d < 0.015 && d > -0.015 {
+			return u.name
+		}
+	}
+	return film.Shape(fmt.Sprintf("%.2f:1", r))
+}
+
+// ShortName is the name of a clip's file without its folders.
+func ShortName(c film.Clip) string { return path.Base(c.File) }

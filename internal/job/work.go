@@ -1,0 +1,158 @@
+package job
+
+import (
+	"context"
+	"path/filepath"
+	"runtime"
+	"strconv"
+	"sync"
+
+	"takeweave/internal/film"
+	"takeweave/internal/lineup"
+	"takeweave/internal/media"
+	"takeweave/internal/store"
+)
+
+// The settings a film keeps.
+const (
+	settingRecord       = "record"        // path of the record inside the film folder, slashes
+	settingRecordDigest = "record-digest" // its hash
+	settingClips        = "clips"         // the folder of clips, absolute
+	settingRate         = "rate"          // film rate when the person chose one
+	settingSize         = "size"          // film size "1920x1080" when the person chose one
+)
+
+// The version of each step's method. Raise one when its results change.
+const (
+	soundVersion    = 1
+	songVersion     = 1
+	lineUpVersion   = 1
+	agreeVersion    = 1
+	cutVersion      = 1
+	handoverVersion = 1
+)
+
+// The names of the steps, as stored and as shown.
+const (
+	stepSong     = "song"
+	stepLineUp   = "lineup"
+	stepAgree    = "agree"
+	stepCut      = "cut"
+	stepHandover = "handover"
+)
+
+// Done says what a step did: how many results it made and how many it found
+// already there, made from the same input.
+type Done struct {
+	Step  string `json:"step"`
+	Made  int    `json:"made"`
+	Found int    `json:"found"`
+}
+
+// Work is the work on one film. Its steps may be called in any order: each
+// first sees to what it needs.
+type Work struct {
+	Store    *store.Store
+	Engine   *media.Engine
+	Progress *Progress
+
+	recordMu   sync.Mutex // held while the record is listened to
+	mu         sync.Mutex
+	done       map[string]*Done
+	infos      map[string]media.Info
+	recordings map[string]*lineup.Recording
+}
+
+// New returns the work on the film in s.
+func New(s *store.Store, e *media.Engine, p *Progress) *Work {
+	return &Work{Store: s, Engine: e, Progress: p, done: map[string]*Done{}, infos: map[string]media.Info{}, recordings: map[string]*lineup.Recording{}}
+}
+
+// Did returns what a step did since New.
+func (w *Work) Did(step string) Done {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if d := w.done[step]; d != nil {
+		return *d
+	}
+	return Done{Step: step}
+}
+
+// result runs make unless its result is stored under the same key. Nothing is
+// stored when make fails or the work is cancelled.
+func result[T any](ctx context.Context, w *Work, step, subject, key string, make func() (T, error)) (T, error) {
+	var v T
+	stored, err := w.Store.Result(ctx, step, subject, &v)
+	if err != nil {
+		return v, err
+	}
+	if stored == key {
+		w.count(step, 0, 1)
+		return v, nil
+	}
+	v, err = make()
+	if err == nil {
+		err = ctx.Err()
+	}
+	if err != nil {
+		var none T
+		return none, err
+	}
+	w.count(step, 1, 0)
+	return v, w.Store.PutResult(ctx, step, subject, key, v)
+}
+
+// isStored reports whether a result is stored under key.
+func (w *Work) isStored(ctx context.Context, step, subject, key string) (bool, error) {
+	var any struct{}
+	stored, err := w.Store.Result(ctx, step, subject, &any)
+	return stored == key, err
+}
+
+func (w *Work) count(step string, made, found int) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	d := w.done[step]
+	if d == nil {
+		d = &Done{Step: step}
+		w.done[step] = d
+	}
+	d.Made += made
+	d.Found += found
+}
+
+// info probes a file once.
+func (w *Work) info(ctx context.Context, path string) (media.Info, error) {
+	w.mu.Lock()
+	i, ok := w.infos[path]
+	w.mu.Unlock()
+	if ok {
+		return i, nil
+	}
+	i, err := w.Engine.Probe(ctx, path)
+	if err != nil {
+		return i, err
+	}
+	w.mu.Lock()
+	w.infos[path] = i
+	w.mu.Unlock()
+	return i, nil
+}
+
+// record returns the path and digest of the film's record.
+func (w *Work) record(ctx context.Context) (path, sum string, err error) {
+	rel, err := w.Store.Setting(ctx, settingRecord)
+	if err != nil {
+		return "", "", err
+	}
+	if rel == "" {
+		return "", "", &film.Error{Code: film.CodeNeedsStep, Path: w.Store.Dir, Msg: "has no record yet", Hint: "make the film anew with: takeweave new DIR --song RECORD"}
+	}
+	sum, err = w.Store.Setting(ctx, settingRecordDigest)
+	return filepath.Join(w.Store.Dir, filepath.FromSlash(rel)), sum, err
+}
+
+// sideBySide is how many clips are listened to at once.
+func sideBySide() int { return max(1, runtime.NumCPU()) }
+
+func subject(c film.Clip) string { return strconv.FormatInt(c.ID, 10) }
