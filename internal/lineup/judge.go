@@ -81,15 +81,14 @@ func (s summary) wanted() float64 {
 
 // shareOf returns how much of what sounds in the pass lies in the parts.
 func shareOf(parts []laid, pass *Recording) float64 {
-	notes := pass.Notes(0, pass.seconds)
 	all, inside := 0, 0
-	for i := range notes.Rows() {
-		if dsp.Norm(notes.Row(i)) <= soundingNorm {
+	for i := range len(pass.notes) / dsp.Notes {
+		if !pass.sounds(i) {
 			continue
 		}
 		all++
 		for _, l := range parts {
-			if t := notes.Time(i); t >= l.passFrom && t < l.passTo {
+			if t := float64(i) / notesHz; t >= l.passFrom && t < l.passTo {
 				inside++
 				break
 			}

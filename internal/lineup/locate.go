@@ -38,10 +38,15 @@ type location struct {
 	stretches []stretch
 }
 
-// coarseChroma returns the 24-value chroma at coarseHz, each half centred and of
-// length sqrt(1/2), so that the inner product of two rows is -1..1.
-func coarseChroma(r *Recording, shift int) *dsp.Series {
-	s := dsp.FoldTwoPart(r.Notes(0, r.seconds), shift).Smooth(0.7, int(notesHz/coarseHz))
+// coarseNotes returns the pitch content smoothed to coarseHz.
+func coarseNotes(r *Recording) *dsp.Series {
+	return r.Notes(0, r.seconds).Smooth(0.7, int(notesHz/coarseHz))
+}
+
+// coarseChroma returns the 24-value chroma of coarse notes, each half centred
+// and of length sqrt(1/2), so that the inner product of two rows is -1..1.
+func coarseChroma(notes *dsp.Series, shift int) *dsp.Series {
+	s := dsp.FoldTwoPart(notes, shift)
 	mean := make([]float32, s.Dim)
 	for i := range s.Rows() {
 		for d, v := range s.Row(i) {
@@ -119,7 +124,7 @@ var allSlopes = []float64{0.85, 0.93, 1, 1.08, 1.17}
 // locate finds where the pass lies in the song and how many semitones it is
 // moved.
 func locate(ctx context.Context, record, pass *Recording) (location, error) {
-	song := coarseChroma(record, 0)
+	song := coarseChroma(coarseNotes(record), 0)
 	if song.Rows() == 0 || len(pass.notes) == 0 {
 		return location{}, nil
 	}
@@ -128,11 +133,12 @@ func locate(ctx context.Context, record, pass *Recording) (location, error) {
 	var sims [12][]float32
 	rows := 0
 	from := fullest(pass, excerptSeconds)
+	notes := coarseNotes(pass)
 	for k := range shifts {
 		if err := ctx.Err(); err != nil {
 			return location{}, err
 		}
-		shifts[k] = coarseChroma(pass, shiftOf(k))
+		shifts[k] = coarseChroma(notes, shiftOf(k))
 		sims[k], rows = similarity(shifts[k].Part(from, from+excerptSeconds), song, []float64{0.93, 1.08}, 3)
 	}
 	n := song.Rows()

@@ -51,14 +51,16 @@ func Listen(ctx context.Context, src dsp.Source, progress func(done float64)) (*
 		return nil, err
 	}
 	report(0.2)
-	notes := dsp.NewSeries(notesHz, 0, dsp.Notes, 0)
+	_, rows := dsp.Span(0, r.seconds, notesHz)
+	notes := dsp.NewSeries(notesHz, 0, dsp.Notes, rows)
+	filled := 0
 	const block = 30.0
 	for from := 0.0; from < r.seconds; from += block {
 		part, err := dsp.Semitones(ctx, src, notesSize, notesHz, from, math.Min(from+block, r.seconds), r.cents)
 		if err != nil {
 			return nil, err
 		}
-		notes.Data = append(notes.Data, part.Data...)
+		filled += copy(notes.Data[filled:], part.Data)
 		report(0.2 + 0.6*(from+block)/(r.seconds+block))
 	}
 	before := sumOf(notes)
@@ -99,6 +101,16 @@ func (r *Recording) Notes(from, to float64) *dsp.Series {
 		out.Data[i] = float32(v) * noteStep
 	}
 	return out
+}
+
+// sounds reports whether anything stands out of the background in row i of the
+// notes.
+func (r *Recording) sounds(i int) bool {
+	sum := 0
+	for _, v := range r.notes[i*dsp.Notes : (i+1)*dsp.Notes] {
+		sum += int(v) * int(v)
+	}
+	return math.Sqrt(float64(sum))*noteStep > soundingNorm
 }
 
 // Chroma returns 12 pitch classes, 50 rows a second, over [from, to) seconds. A
