@@ -36,7 +36,7 @@ func (w *Work) Handover(ctx context.Context, o cut.Options) (HandedOver, error) 
 	if err != nil {
 		return HandedOver{}, err
 	}
-	passes, err := w.known(ctx)
+	passes, err := w.Agree(ctx)
 	if err != nil {
 		return HandedOver{}, err
 	}
@@ -86,35 +86,6 @@ func (w *Work) Handover(ctx context.Context, o cut.Options) (HandedOver, error) 
 func stillThere(path string, bytes int64) bool {
 	st, err := os.Stat(path)
 	return err == nil && (bytes < 0 || st.Size() == bytes)
-}
-
-// known returns the passes with what is stored of them, without doing any step.
-func (w *Work) known(ctx context.Context) ([]Pass, error) {
-	clips, err := w.Store.Clips(ctx)
-	if err != nil {
-		return nil, err
-	}
-	setups, err := w.Store.Setups(ctx)
-	if err != nil {
-		return nil, err
-	}
-	passes := make([]Pass, len(clips))
-	for i, c := range clips {
-		p := Pass{Clip: c, Setup: setups[c.Setup]}
-		var answered bool
-		if p.LineUp, answered = withoutListening(c); !answered {
-			if _, err := w.Store.Result(ctx, stepLineUp, subject(c), &p.LineUp); err != nil {
-				return nil, err
-			}
-		}
-		if p.LineUp.Status == film.Aligned {
-			if _, err := w.Store.Result(ctx, stepAgree, subject(c), &p.Agreement); err != nil {
-				return nil, err
-			}
-		}
-		passes[i] = p
-	}
-	return passes, nil
 }
 
 func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pass, recordPath string) error {

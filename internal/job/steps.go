@@ -3,7 +3,7 @@ package job
 import (
 	"context"
 	"fmt"
-	"path"
+	"slices"
 	"sort"
 	"strings"
 
@@ -48,8 +48,12 @@ func (w *Work) Song(ctx context.Context) (film.Song, error) {
 	})
 }
 
-// LineUp takes in the clips and lines every pass up with the record.
+// LineUp takes in the clips and lines every pass up with the record, once in
+// the life of w.
 func (w *Work) LineUp(ctx context.Context) ([]Pass, error) {
+	if w.linedUp != nil {
+		return w.linedUp, nil
+	}
 	clips, err := w.TakeIn(ctx)
 	if err != nil {
 		return nil, err
@@ -62,11 +66,16 @@ func (w *Work) LineUp(ctx context.Context) ([]Pass, error) {
 	for i, c := range clips {
 		passes[i] = Pass{Clip: c, Setup: setups[c.Setup]}
 	}
-	return passes, w.eachPass(ctx, stepLineUp, passes, func(ctx context.Context, p *Pass, progress func(float64)) error {
+	err = w.eachPass(ctx, stepLineUp, passes, func(ctx context.Context, p *Pass, progress func(float64)) error {
 		lu, err := w.lineUp(ctx, p.Clip, progress)
 		p.LineUp = lu
 		return err
 	})
+	if err != nil {
+		return nil, err
+	}
+	w.linedUp = passes
+	return passes, nil
 }
 
 // eachPass works on all passes side by side, with one progress stage measured
@@ -95,17 +104,26 @@ func (w *Work) eachPass(ctx context.Context, step string, passes []Pass, do func
 	return g.Wait()
 }
 
-// Agree judges every moment of every aligned pass.
+// Agree judges every moment of every aligned pass, once in the life of w.
 func (w *Work) Agree(ctx context.Context) ([]Pass, error) {
-	passes, err := w.LineUp(ctx)
+	if w.judged != nil {
+		return w.judged, nil
+	}
+	linedUp, err := w.LineUp(ctx)
 	if err != nil {
 		return nil, err
 	}
-	return passes, w.eachPass(ctx, stepAgree, passes, func(ctx context.Context, p *Pass, progress func(float64)) error {
+	passes := slices.Clone(linedUp)
+	err = w.eachPass(ctx, stepAgree, passes, func(ctx context.Context, p *Pass, progress func(float64)) error {
 		a, err := w.agree(ctx, *p, progress)
 		p.Agreement = a
 		return err
 	})
+	if err != nil {
+		return nil, err
+	}
+	w.judged = passes
+	return passes, nil
 }
 
 func (w *Work) agree(ctx context.Context, p Pass, progress func(float64)) ([]film.Agreement, error) {
@@ -327,6 +345,3 @@ func shapeOf(width, height int) film.Shape {
 	}
 	return film.Shape(fmt.Sprintf("%.2f:1", r))
 }
-
-// ShortName is the name of a clip's file without its folders.
-func ShortName(c film.Clip) string { return path.Base(c.File) }

@@ -33,6 +33,7 @@ func (w *Work) SetClips(ctx context.Context, folder string) error {
 	if st, err := os.Stat(abs); err != nil || !st.IsDir() {
 		return &film.Error{Code: film.CodeNotFound, Path: folder, Msg: "is not a folder that can be read", Hint: "give the folder that holds the camera files: --clips FOLDER", Err: err}
 	}
+	w.linedUp, w.judged = nil, nil
 	return w.Store.Set(ctx, settingClips, abs)
 }
 

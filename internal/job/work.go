@@ -56,6 +56,8 @@ type Work struct {
 	Engine   *media.Engine
 	Progress *Progress
 
+	linedUp, judged []Pass // what LineUp and Agree found, in this life
+
 	recordMu   sync.Mutex // held while the record is listened to
 	mu         sync.Mutex
 	done       map[string]*Done
@@ -100,13 +102,6 @@ func result[T any](ctx context.Context, w *Work, step, subject, key string, make
 	}
 	w.count(step, 1, 0)
 	return v, w.Store.PutResult(ctx, step, subject, key, v)
-}
-
-// isStored reports whether a result is stored under key.
-func (w *Work) isStored(ctx context.Context, step, subject, key string) (bool, error) {
-	var any struct{}
-	stored, err := w.Store.Result(ctx, step, subject, &any)
-	return stored == key, err
 }
 
 func (w *Work) count(step string, made, found int) {
