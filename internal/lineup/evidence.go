@@ -131,9 +131,9 @@ func weigh(record, pass *Recording, songFine, passFine *fine, shift int, c *curv
 
 func clampInt(x float64, n int) int { return min(max(int(math.Round(x)), 0), n) }
 
-// What separates fitting from not fitting moments; set on generated songs, the
-// middle between passages of the song and passages of other songs on the same
-// chords.
+// What separates fitting from not fitting moments, set by comparing passages of
+// a song with passages of other songs, each laid as well as it goes. Single
+// moments overlap a lot; only sums over seconds decide.
 const (
 	chromaFits, chromaScale = 0.72, 0.10
 	excessFits, excessScale = 0.09, 0.06

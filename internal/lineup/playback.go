@@ -12,7 +12,7 @@ import (
 // A pass that was played along to the loudspeaker holds the record itself:
 // pass = offset + song*(1+drift). Candidates come from the correlation of band
 // flux, proof from whitened correlation of the sound in windows, which agrees
-// to a fraction of a millisecond when the record is there and never when not.
+// to a fraction of a millisecond when the record is there and does not when it is not.
 //
 // Source: generalised cross-correlation with phase transform, [KnappCarter1976].
 const (
@@ -25,8 +25,8 @@ const (
 	clusterSeconds     = 0.016 // agreement of windows before a drift is fitted
 	lineSeconds        = 0.003 // agreement with the fitted line
 	maxDriftPPM        = 500.0
-	leastShare         = 0.5    // of the windows of a run: chance lines have a third
-	leastConfirmed     = 0.4    // of the short windows: runs in a real room at 5 dB have over 0.6, chance lines under 0.1
+	leastShare         = 0.5    // of the windows of a run: the one chance line met had a third
+	leastConfirmed     = 0.4    // of the short windows: runs in a real room at 5 dB have over 0.6
 	reachSeconds       = 2.0    // short windows, for which only one lag is in question:
 	nearSeconds        = 0.0015 // it must be met this closely
 	nearRatio          = 4.5    // by a peak this clear
