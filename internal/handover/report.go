@@ -184,7 +184,6 @@ type row struct {
 type card struct {
 	Number  int
 	Picture template.URL
-	Grow    int // share of the row's width, in tenths of a second
 	Address string
 	From    float64
 	Seconds float64
@@ -222,7 +221,7 @@ func pageOf(r Report, say func(film.Why, float64) string) page {
 			}
 			p.Rows = append(p.Rows, n)
 		}
-		c := card{Number: i + 1, Grow: int(math.Max(4, seconds*10)), Address: address, From: float64(from), Seconds: seconds, State: stateOf(s, r.Song, r.Cut.Rate), Shot: s}
+		c := card{Number: i + 1, Address: address, From: float64(from), Seconds: seconds, State: stateOf(s, r.Song, r.Cut.Rate), Shot: s}
 		if i < len(r.Stills) && r.Stills[i] != nil {
 			// The bytes are our own JPEG, so the address is safe.
 			c.Picture = template.URL("data:image/jpeg;base64," + base64.StdEncoding.EncodeToString(r.Stills[i])) //nolint:gosec // see above

@@ -132,6 +132,9 @@ func judge(record, pass *Recording, where location, parts []laid) film.LineUp {
 	heard := pass.soundingSeconds()
 	out.Figures = append(out.Figures, film.Figure{Name: "sound heard", Value: heard, Unit: "s", Limit: leastHeard})
 	switch {
+	case pass.Seconds() < leastSong && heard > 0:
+		out.Status = film.Refused
+		out.Reason = fmt.Sprintf("too short to tell: %.1f s of sound, %.0f s of the song needed", pass.Seconds(), leastSong)
 	case heard < leastHeard && pass.clarityDB < leastClear:
 		out.Status = film.Silent
 		out.Reason = fmt.Sprintf("nothing to hear but the room: %.1f s of sound, %.0f s needed", heard, leastHeard)
