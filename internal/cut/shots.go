@@ -83,7 +83,7 @@ func (b *board) explain(s step, previous int, l laid, weakest float64) string {
 	case len(bad) > 0:
 		where := "here"
 		if len(bad) < music {
-			where = "at " + b.song.Address((b.slots[bad[0]].shown.From+b.slots[bad[0]].shown.To)/2)
+			where = "at " + b.spoken(bad[0])
 		}
 		say("nothing agrees %s: %s; least bad is %s (%.2f)", where, b.trouble(s.p, bad), src.Clip.File, weakest)
 	case music == 0 && b.slots[s.i].shown.From < musicOf(b.song).From:

@@ -178,8 +178,10 @@ func (d *day) truth() Day {
 	for _, p := range positions {
 		v := view{lens: p.lens, centreX: p.centreX, centreY: p.centreY, width: d.options.Width, height: d.options.Height}
 		metres := p.lens.focusMM / 1000
-		s := Setup{Setup: p.setup, FocalMM: p.lens.focalMM, Stop: p.lens.stop, FocusMM: p.lens.focusMM,
-			DistM: metres, LateMS: 1000 * metres / speedOfSound, HasSpark: p.setup.Shows != film.ShowsNeither && v.showsHands()}
+		s := Setup{
+			Setup: p.setup, FocalMM: p.lens.focalMM, Stop: p.lens.stop, FocusMM: p.lens.focusMM,
+			DistM: metres, LateMS: 1000 * metres / speedOfSound, HasSpark: p.setup.Shows != film.ShowsNeither && v.showsHands(),
+		}
 		for _, l := range d.lamps {
 			s.DiscsPx = append(s.DiscsPx, Disc{AtMM: p.lens.focusMM + 1000*l.behind, Px: v.discPx(l.behind)})
 		}
@@ -187,8 +189,10 @@ func (d *day) truth() Day {
 	}
 	for i := range d.takes {
 		t := &d.takes[i]
-		p := Pass{File: t.file(), Kind: t.plan.kind, Setup: t.plan.setup, Width: t.view.width, Height: t.view.height,
-			Rate: t.plan.rate, Seconds: t.perf.end, Faults: faults(t.plan.kind, d.record)}
+		p := Pass{
+			File: t.file(), Kind: t.plan.kind, Setup: t.plan.setup, Width: t.view.width, Height: t.view.height,
+			Rate: t.plan.rate, Seconds: t.perf.end, Faults: faults(t.plan.kind, d.record),
+		}
 		p.Plucks, p.Played = truthOf(t.perf, d.record)
 		if t.plan.kind == KindPlayback {
 			p.DriftPPM, p.OffsetS = playbackDriftPPM, t.offset

@@ -33,8 +33,23 @@ func stringV(s int, u float64) float64 {
 func fretU(n float64) float64 { return nutU - scaleLength*(1-math.Exp2(-n/12)) }
 
 // lowerEdge is the body's outline on the side of the floor, tail to neck.
-var lowerEdge = []pt{{-0.354, 0}, {-0.350, 0.052}, {-0.330, 0.112}, {-0.285, 0.163}, {-0.225, 0.189}, {-0.165, 0.188},
-	{-0.105, 0.164}, {-0.055, 0.137}, {-0.010, 0.124}, {0.035, 0.128}, {0.078, 0.136}, {0.112, 0.125}, {0.134, 0.094}, {0.142, 0.050}, {0.143, 0}}
+var lowerEdge = []pt{
+	{-0.354, 0},
+	{-0.350, 0.052},
+	{-0.330, 0.112},
+	{-0.285, 0.163},
+	{-0.225, 0.189},
+	{-0.165, 0.188},
+	{-0.105, 0.164},
+	{-0.055, 0.137},
+	{-0.010, 0.124},
+	{0.035, 0.128},
+	{0.078, 0.136},
+	{0.112, 0.125},
+	{0.134, 0.094},
+	{0.142, 0.050},
+	{0.143, 0},
+}
 
 // lowerLine is lowerEdge drawn smooth and moved into the body by inset; in the
 // guitar's measures.

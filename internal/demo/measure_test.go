@@ -67,8 +67,10 @@ func shotsOf(truth Day, files []string, from, seconds, shiftMS float64) film.Cut
 			}
 		}
 		end := first + rate.NearestFrame(film.SongTime(seconds))
-		cut.Shots = append(cut.Shots, film.Shot{First: first, End: end, File: p.File, Setup: p.Setup,
-			SourceStart: run.PassAt(start) - film.PassTime(shiftMS/1000), Speed: 1})
+		cut.Shots = append(cut.Shots, film.Shot{
+			First: first, End: end, File: p.File, Setup: p.Setup,
+			SourceStart: run.PassAt(start) - film.PassTime(shiftMS/1000), Speed: 1,
+		})
 		first = end
 	}
 	cut.Frames = first
@@ -194,8 +196,10 @@ func TestSparksSurviveCoding(t *testing.T) {
 			return nil
 		})
 	}()
-	err = engine.Encode(ctx, media.EncodeSpec{Out: path, Width: 640, Height: 360, Rate: cut.Rate, Format: media.YUV420P,
-		Encoder: media.EncoderSettings{Preset: "ultrafast", CRF: clipCRF, GOP: 25, Threads: 1}}, func(pix []byte) error {
+	err = engine.Encode(ctx, media.EncodeSpec{
+		Out: path, Width: 640, Height: 360, Rate: cut.Rate, Format: media.YUV420P,
+		Encoder: media.EncoderSettings{Preset: "ultrafast", CRF: clipCRF, GOP: 25, Threads: 1},
+	}, func(pix []byte) error {
 		p, ok := <-next
 		if !ok {
 			return io.EOF

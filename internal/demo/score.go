@@ -305,8 +305,11 @@ func otherScore() *score {
 		s.chords = append(s.chords, held{bar, c})
 		s.notes = append(s.notes, fingered([]note{
 			{beat: bar, string: c.bass(), force: 0.85},
-			{beat: bar + 1, string: 3, force: 0.5}, {beat: bar + 1, string: 4, after: 0.006, force: 0.5}, {beat: bar + 1, string: 5, after: 0.012, force: 0.55},
-			{beat: bar + 2, string: 3, force: 0.45}, {beat: bar + 2, string: 4, after: 0.006, force: 0.45},
+			{beat: bar + 1, string: 3, force: 0.5},
+			{beat: bar + 1, string: 4, after: 0.006, force: 0.5},
+			{beat: bar + 1, string: 5, after: 0.012, force: 0.55},
+			{beat: bar + 2, string: 3, force: 0.45},
+			{beat: bar + 2, string: 4, after: 0.006, force: 0.45},
 			{beat: bar + 2.5, string: 5, force: 0.6},
 		}, c)...)
 	}

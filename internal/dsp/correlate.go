@@ -19,8 +19,10 @@ type Correlator struct {
 func NewCorrelator(na, nb int) *Correlator {
 	n := fftLength(na + nb)
 	bin := func() []float32 { return make([]float32, n/2+1) }
-	return &Correlator{na: na, nb: nb, fft: NewFFT(n), re: bin(), im: bin(), ar: bin(), ai: bin(), br: bin(), bi: bin(),
-		work: make([]float32, n)}
+	return &Correlator{
+		na: na, nb: nb, fft: NewFFT(n), re: bin(), im: bin(), ar: bin(), ai: bin(), br: bin(), bi: bin(),
+		work: make([]float32, n),
+	}
 }
 
 // Add adds the correlation of a and b.

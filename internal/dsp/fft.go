@@ -30,8 +30,10 @@ func NewFFT(n int) *FFT {
 		panic(fmt.Sprintf("dsp: FFT length %d is not a power of two from 8 up", n))
 	}
 	h := n / 2
-	f := &FFT{n: n, ar: make([]float32, h), ai: make([]float32, h), br: make([]float32, h), bi: make([]float32, h),
-		cosN: make([]float32, n/4+1), sinN: make([]float32, n/4+1)}
+	f := &FFT{
+		n: n, ar: make([]float32, h), ai: make([]float32, h), br: make([]float32, h), bi: make([]float32, h),
+		cosN: make([]float32, n/4+1), sinN: make([]float32, n/4+1),
+	}
 	for k := range f.cosN {
 		s, c := math.Sincos(-2 * math.Pi * float64(k) / float64(n))
 		f.cosN[k], f.sinN[k] = float32(c), float32(s)

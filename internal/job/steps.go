@@ -188,6 +188,7 @@ func (w *Work) Cut(ctx context.Context, o cut.Options) (film.Cut, error) {
 			candidates = append(candidates, cut.Candidate{Clip: p.Clip, Setup: setup, Segment: s, Map: &p.LineUp.Segments[s], Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones})
 		}
 	}
+	song.Music.To = lastPlayed(song, candidates)
 	if len(candidates) == 0 {
 		return film.Cut{}, &film.Error{Code: film.CodeNoCoverage, Path: w.Store.Dir, Msg: "has no pass that lines up with the record, so there is nothing to cut", Hint: "takeweave lineup " + w.Store.Dir + " says why each clip was refused"}
 	}
@@ -219,6 +220,24 @@ func (w *Work) Cut(ctx context.Context, o cut.Options) (film.Cut, error) {
 		stage.Add(1)
 		return c, nil
 	})
+}
+
+// ringOut is the longest time after the last attack for which a last chord may
+// ring. Common practice.
+const ringOut = 4.0
+
+// lastPlayed returns where the playing ends for the cut. A line-up ends with the
+// last attack that it hears; where no pass goes on for the last seconds of the
+// music, the record's last chord rings out and there is nothing to agree with.
+func lastPlayed(song film.Song, candidates []cut.Candidate) film.SongTime {
+	var last film.SongTime
+	for _, c := range candidates {
+		last = max(last, c.Map.SongSpan().To)
+	}
+	if last < song.Music.To && song.Music.To-last <= ringOut {
+		return last
+	}
+	return song.Music.To
 }
 
 // ownSetup is the name under which a pass of no known setup is cut. The slash

@@ -32,20 +32,27 @@ type note struct {
 }
 
 type song struct {
-	bpm     float64
-	key     int
-	strum   bool
-	bars    int
-	loops   map[byte][]int // section letter -> roots of its four bars, semitones above the key
-	notes   []note
-	form    string
-	perBeat float64 // notes a beat, for vamps
+	bpm   float64
+	key   int
+	strum bool
+	bars  int
+	loops map[byte][]int // section letter -> roots of its four bars, semitones above the key
+	notes []note
+	form  string
 }
 
 // Chord loops: roots above the key with their quality (minor marked by +100).
 var loopPool = [][]int{
-	{0, 7, 109, 5}, {0, 5, 7, 0}, {109, 5, 0, 7}, {0, 104, 5, 7}, {102, 7, 0, 109},
-	{100, 8, 3, 10}, {100, 10, 8, 7}, {100, 105, 10, 3}, {0, 10, 5, 0}, {0, 109, 102, 7},
+	{0, 7, 109, 5},
+	{0, 5, 7, 0},
+	{109, 5, 0, 7},
+	{0, 104, 5, 7},
+	{102, 7, 0, 109},
+	{100, 8, 3, 10},
+	{100, 10, 8, 7},
+	{100, 105, 10, 3},
+	{0, 10, 5, 0},
+	{0, 109, 102, 7},
 }
 
 func chordOf(key, root int) [3]int {

@@ -63,8 +63,10 @@ func BenchmarkRender(b *testing.B) {
 		}
 		for i := range shots {
 			clip := clips[i%len(clips)]
-			s := ShotSpec{Source: clip.Path, Info: clip, From: film.PassTime(1.23 + 2.7*float64(i)), Speed: 1, Frames: shotFrames, Rate: rate25,
-				Width: w, Height: h, Out: filepath.Join(dir, fmt.Sprintf("shot%d.mp4", i))}
+			s := ShotSpec{
+				Source: clip.Path, Info: clip, From: film.PassTime(1.23 + 2.7*float64(i)), Speed: 1, Frames: shotFrames, Rate: rate25,
+				Width: w, Height: h, Out: filepath.Join(dir, fmt.Sprintf("shot%d.mp4", i)),
+			}
 			join.Segments, join.Frames = append(join.Segments, s.Out), append(join.Frames, shotFrames)
 			queue <- s
 		}

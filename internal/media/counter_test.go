@@ -114,8 +114,10 @@ func counterClips(t testing.TB) map[string]counterClip {
 		clips = map[string]counterClip{}
 		raw := filepath.Join(clipsDir, "raw.mkv")
 		n := 0
-		err := engines[0].Encode(context.Background(), EncodeSpec{Out: raw, Width: counterW, Height: counterH,
-			Rate: film.Rate{Num: 25, Den: 1}, Format: YUV420P, Encoder: EncoderSettings{Preset: "ultrafast", CRF: 10}},
+		err := engines[0].Encode(context.Background(), EncodeSpec{
+			Out: raw, Width: counterW, Height: counterH,
+			Rate: film.Rate{Num: 25, Den: 1}, Format: YUV420P, Encoder: EncoderSettings{Preset: "ultrafast", CRF: 10},
+		},
 			func(pix []byte) error {
 				if n == counterFrames {
 					return io.EOF

@@ -53,9 +53,11 @@ func (s EncoderSettings) orElse(d EncoderSettings) EncoderSettings {
 // args returns ffmpeg's arguments for these settings and BT.709 at limited
 // range.
 func (s EncoderSettings) args() []string {
-	return []string{"-c:v", "libx264", "-preset", s.Preset, "-crf", fmt.Sprint(s.CRF), "-g", fmt.Sprint(s.GOP),
+	return []string{
+		"-c:v", "libx264", "-preset", s.Preset, "-crf", fmt.Sprint(s.CRF), "-g", fmt.Sprint(s.GOP),
 		"-threads:v", fmt.Sprint(s.Threads), "-pix_fmt", YUV420P,
-		"-color_primaries", "bt709", "-color_trc", "bt709", "-colorspace", "bt709", "-color_range", "tv"}
+		"-color_primaries", "bt709", "-color_trc", "bt709", "-colorspace", "bt709", "-color_range", "tv",
+	}
 }
 
 // EncodeSpec says how Encode writes a clip. The container follows from Out:

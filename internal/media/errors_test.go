@@ -53,8 +53,10 @@ func TestFullDisk(t *testing.T) {
 }
 
 func TestOutputFolderMissing(t *testing.T) {
-	err := engines[0].Join(context.Background(), JoinSpec{Segments: []string{"testdata/rotation-0.mov"}, Frames: []film.Frames{3}, Rate: rate25,
-		Out: filepath.Join(t.TempDir(), "nowhere", "film.mp4")})
+	err := engines[0].Join(context.Background(), JoinSpec{
+		Segments: []string{"testdata/rotation-0.mov"}, Frames: []film.Frames{3}, Rate: rate25,
+		Out: filepath.Join(t.TempDir(), "nowhere", "film.mp4"),
+	})
 	if film.HintOf(err) == "" {
 		t.Errorf("got %v, want an error with a hint", err)
 	}

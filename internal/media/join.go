@@ -123,8 +123,10 @@ func soundArgs(record *Info) []string {
 			rate = 44100
 		}
 	}
-	return []string{"-af", "aresample=async=1:first_pts=0", "-c:a", "aac", "-b:a", soundBitrate,
-		"-ar", fmt.Sprint(rate), "-ac", fmt.Sprint(min(record.Sound.Channels, 2))}
+	return []string{
+		"-af", "aresample=async=1:first_pts=0", "-c:a", "aac", "-b:a", soundBitrate,
+		"-ar", fmt.Sprint(rate), "-ac", fmt.Sprint(min(record.Sound.Channels, 2)),
+	}
 }
 
 // checkFrames makes sure that the film has all its frames.

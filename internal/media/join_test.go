@@ -26,8 +26,10 @@ func segmentsOf(t *testing.T, e *Engine, rate film.Rate, lengths []film.Frames) 
 	for i, n := range lengths {
 		from := 0.1 * float64(i)
 		out := filepath.Join(dir, fmt.Sprintf("it's segment %d.mp4", i))
-		spec := ShotSpec{Source: c.path, Info: info, From: film.PassTime(from), Frames: n, Rate: rate, Width: counterW, Height: counterH,
-			Out: out, Encoder: EncoderSettings{Preset: "medium", CRF: 18}}
+		spec := ShotSpec{
+			Source: c.path, Info: info, From: film.PassTime(from), Frames: n, Rate: rate, Width: counterW, Height: counterH,
+			Out: out, Encoder: EncoderSettings{Preset: "medium", CRF: 18},
+		}
 		if i == 2 {
 			spec.Source = "" // a hole
 		}

@@ -35,10 +35,19 @@ func TestLevelsOfColourBars(t *testing.T) {
 		bar, y, cb, cr int
 		red, blue      float64
 	}{
-		{0, 180, 128, 128, 0.299, 0.114}, {1, 162, 44, 142, 0.299, 0.114}, {2, 131, 156, 44, 0.299, 0.114}, {3, 112, 72, 58, 0.299, 0.114},
-		{4, 84, 184, 198, 0.299, 0.114}, {5, 65, 100, 212, 0.299, 0.114}, {6, 35, 212, 114, 0.299, 0.114},
-		{1, 168, 44, 136, 0.2126, 0.0722}, {2, 145, 147, 44, 0.2126, 0.0722}, {3, 133, 63, 52, 0.2126, 0.0722},
-		{4, 63, 193, 204, 0.2126, 0.0722}, {5, 51, 109, 212, 0.2126, 0.0722}, {6, 28, 212, 120, 0.2126, 0.0722},
+		{0, 180, 128, 128, 0.299, 0.114},
+		{1, 162, 44, 142, 0.299, 0.114},
+		{2, 131, 156, 44, 0.299, 0.114},
+		{3, 112, 72, 58, 0.299, 0.114},
+		{4, 84, 184, 198, 0.299, 0.114},
+		{5, 65, 100, 212, 0.299, 0.114},
+		{6, 35, 212, 114, 0.299, 0.114},
+		{1, 168, 44, 136, 0.2126, 0.0722},
+		{2, 145, 147, 44, 0.2126, 0.0722},
+		{3, 133, 63, 52, 0.2126, 0.0722},
+		{4, 63, 193, 204, 0.2126, 0.0722},
+		{5, 51, 109, 212, 0.2126, 0.0722},
+		{6, 28, 212, 120, 0.2126, 0.0722},
 	} {
 		y, cb, cr := levels(bars[test.bar], test.red, test.blue, false)
 		for i, pair := range [3][2]float64{{y, float64(test.y)}, {cb, float64(test.cb)}, {cr, float64(test.cr)}} {
@@ -105,8 +114,10 @@ func TestShotConvertsToBT709(t *testing.T) {
 			t.Run(test.name, func(t *testing.T) {
 				source := barsClip(t, test.red, test.blue, test.full, test.tags...)
 				out := filepath.Join(t.TempDir(), "shot.mp4")
-				err := e.Shot(context.Background(), ShotSpec{Source: source, Info: probeOf(t, source), Frames: 3, Rate: rate25,
-					Width: 8 * barW, Height: barH, Out: out, Encoder: EncoderSettings{CRF: 1, Preset: "ultrafast"}}, nil)
+				err := e.Shot(context.Background(), ShotSpec{
+					Source: source, Info: probeOf(t, source), Frames: 3, Rate: rate25,
+					Width: 8 * barW, Height: barH, Out: out, Encoder: EncoderSettings{CRF: 1, Preset: "ultrafast"},
+				}, nil)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -179,8 +190,10 @@ func TestShotOfHLG(t *testing.T) {
 			t.Fatalf("not seen as HDR: %+v", *info.Picture)
 		}
 		out := filepath.Join(t.TempDir(), "shot.mp4")
-		if err := e.Shot(context.Background(), ShotSpec{Source: source, Info: info, Frames: 3, Rate: rate25, Width: 320, Height: 64, Out: out,
-			Encoder: EncoderSettings{CRF: 1, Preset: "ultrafast"}}, nil); err != nil {
+		if err := e.Shot(context.Background(), ShotSpec{
+			Source: source, Info: info, Frames: 3, Rate: rate25, Width: 320, Height: 64, Out: out,
+			Encoder: EncoderSettings{CRF: 1, Preset: "ultrafast"},
+		}, nil); err != nil {
 			t.Fatal(err)
 		}
 		pix := plain(t, "-i", out, "-frames:v", "1", "-f", "rawvideo", "-pix_fmt", "yuv420p", "-")

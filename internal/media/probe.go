@@ -259,8 +259,21 @@ func componentBits(s *probedStream) int {
 // The rates that cameras have. A measured rate within rateSnap of one of them
 // is that rate: files store them rounded (33333 us a frame, 90000/3001).
 // Source: SMPTE ST 12-1 for the n·1000/1001 family; the rest common practice.
-var cameraRates = []film.Rate{{Num: 24000, Den: 1001}, {Num: 24, Den: 1}, {Num: 25, Den: 1}, {Num: 30000, Den: 1001}, {Num: 30, Den: 1},
-	{Num: 48, Den: 1}, {Num: 50, Den: 1}, {Num: 60000, Den: 1001}, {Num: 60, Den: 1}, {Num: 100, Den: 1}, {Num: 120000, Den: 1001}, {Num: 120, Den: 1}, {Num: 240, Den: 1}}
+var cameraRates = []film.Rate{
+	{Num: 24000, Den: 1001},
+	{Num: 24, Den: 1},
+	{Num: 25, Den: 1},
+	{Num: 30000, Den: 1001},
+	{Num: 30, Den: 1},
+	{Num: 48, Den: 1},
+	{Num: 50, Den: 1},
+	{Num: 60000, Den: 1001},
+	{Num: 60, Den: 1},
+	{Num: 100, Den: 1},
+	{Num: 120000, Den: 1001},
+	{Num: 120, Den: 1},
+	{Num: 240, Den: 1},
+}
 
 const (
 	rateSnap = 0.0004 // less than half the distance between 29.97 and 30, which is 0.001
@@ -333,8 +346,11 @@ func (e *Engine) fillEnds(ctx context.Context, info *Info) error {
 // on the clip clock, in seconds.
 func (e *Engine) lastPacketEnd(ctx context.Context, info *Info) (float64, error) {
 	end := 0.0
-	err := run(ctx, process{program: e.ffprobe, args: []string{"-v", "quiet", "-of", "compact=nokey=1",
-		"-show_entries", "packet=pts_time,duration_time", "file:" + info.Path},
+	err := run(ctx, process{
+		program: e.ffprobe, args: []string{
+			"-v", "quiet", "-of", "compact=nokey=1",
+			"-show_entries", "packet=pts_time,duration_time", "file:" + info.Path,
+		},
 		stdout: func(r io.Reader) error {
 			lines := bufio.NewScanner(r)
 			for lines.Scan() {
@@ -344,7 +360,8 @@ func (e *Engine) lastPacketEnd(ctx context.Context, info *Info) (float64, error)
 				}
 			}
 			return lines.Err()
-		}})
+		},
+	})
 	if err != nil {
 		return 0, explain(err, info.Path)
 	}

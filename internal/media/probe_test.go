@@ -31,16 +31,32 @@ func TestProbeOfRealClips(t *testing.T) {
 		{"group-codec-h264-aac.mp4", 1.045, 640, 480, 0, film.Rate{Num: 30000, Den: 1001}, "h264", "aac", 44100, 2, nil},
 		{"group-codec-hevc-aac.mp4", 1.045, 640, 480, 0, film.Rate{Num: 30000, Den: 1001}, "hevc", "aac", 44100, 2, nil},
 		{"group-codec-vp8-opus.webm", 1.041, 640, 480, 0, film.Rate{Num: 30000, Den: 1001}, "vp8", "opus", 48000, 2, nil},
-		{"editlist-positive-shift.mp4", 10.006, 1920, 1080, 0, film.Rate{Num: 30, Den: 1}, "h264", "aac", 48000, 2,
-			func(i Info) bool { return i.Picture.Start == 1 && i.Picture.End == 10 && i.Sound.Start == 0 }},
-		{"phone-dolbyvision-hlg10-rot.mov", 0.107, 720, 1280, 90, film.Rate{Num: 30, Den: 1}, "hevc", "aac", 44100, 2,
-			func(i Info) bool { return i.Picture.HDR && i.Picture.Bits == 10 && i.Picture.Primaries == "bt2020" }},
-		{"selfie-bt601.mov", 1.020, 640, 428, 0, film.Rate{Num: 300000, Den: 10201}, "h264", "aac", 44100, 1,
-			func(i Info) bool { return i.Picture.Matrix == "smpte170m" && i.Picture.Variable }},
-		{"sound-shorter-than-picture.mp4", 1.2, 320, 240, 0, film.Rate{Num: 60, Den: 1}, "h264", "aac", 44100, 1,
+		{
+			"editlist-positive-shift.mp4", 10.006, 1920, 1080, 0,
+			film.Rate{Num: 30, Den: 1},
+			"h264", "aac", 48000, 2,
+			func(i Info) bool { return i.Picture.Start == 1 && i.Picture.End == 10 && i.Sound.Start == 0 },
+		},
+		{
+			"phone-dolbyvision-hlg10-rot.mov", 0.107, 720, 1280, 90,
+			film.Rate{Num: 30, Den: 1},
+			"hevc", "aac", 44100, 2,
+			func(i Info) bool { return i.Picture.HDR && i.Picture.Bits == 10 && i.Picture.Primaries == "bt2020" },
+		},
+		{
+			"selfie-bt601.mov", 1.020, 640, 428, 0,
+			film.Rate{Num: 300000, Den: 10201},
+			"h264", "aac", 44100, 1,
+			func(i Info) bool { return i.Picture.Matrix == "smpte170m" && i.Picture.Variable },
+		},
+		{
+			"sound-shorter-than-picture.mp4", 1.2, 320, 240, 0,
+			film.Rate{Num: 60, Den: 1},
+			"h264", "aac", 44100, 1,
 			func(i Info) bool {
 				return i.Picture.FullRange && i.Sound.Duration < 0.8 && i.Picture.End > 1.2-sixtieth
-			}},
+			},
+		},
 	}
 	eachEngine(t, func(t *testing.T, e *Engine) {
 		for i, test := range tests {

@@ -36,9 +36,11 @@ func (e *Engine) Samples(ctx context.Context, path string, rateHz int, sink func
 	var got int64
 	err = run(ctx, process{
 		program: e.ffmpeg,
-		args: []string{"-v", "error", "-nostdin", "-copyts", "-i", "file:" + info.Path, "-map", stream(info.Sound.Stream),
+		args: []string{
+			"-v", "error", "-nostdin", "-copyts", "-i", "file:" + info.Path, "-map", stream(info.Sound.Stream),
 			"-af", fmt.Sprintf("asetpts=PTS-%.6f/TB,aresample=async=1:first_pts=0,aformat=sample_fmts=flt:sample_rates=%d:channel_layouts=mono", info.Start, rateHz),
-			"-f", "f32le", "pipe:1"},
+			"-f", "f32le", "pipe:1",
+		},
 		stdout: func(r io.Reader) error { return readFloats(r, &got, sink) },
 	})
 	var child *childError
@@ -53,9 +55,11 @@ func (e *Engine) Samples(ctx context.Context, path string, rateHz int, sink func
 	case got == 0:
 		return unreadable(path, "has a sound track with nothing in it")
 	case err != nil || end < want-missingSeconds:
-		return &film.Error{Code: film.CodeUnreadable, Path: path, Err: ErrCutShort,
+		return &film.Error{
+			Code: film.CodeUnreadable, Path: path, Err: ErrCutShort,
 			Msg:  fmt.Sprintf("has sound up to %.1f s of %.1f s", end, want),
-			Hint: "copy it again from the card; what could be read is used"}
+			Hint: "copy it again from the card; what could be read is used",
+		}
 	}
 	return nil
 }

@@ -86,8 +86,10 @@ func (e *Engine) hole(ctx context.Context, s ShotSpec, out string, progress func
 	return produce(out, func(part string) error {
 		return e.writeSegment(ctx, process{
 			program: e.ffmpeg,
-			args: []string{"-v", "error", "-y", "-f", "rawvideo", "-pix_fmt", YUV420P,
-				"-video_size", fmt.Sprintf("%dx%d", s.Width, s.Height), "-framerate", s.Rate.String(), "-i", "pipe:0"},
+			args: []string{
+				"-v", "error", "-y", "-f", "rawvideo", "-pix_fmt", YUV420P,
+				"-video_size", fmt.Sprintf("%dx%d", s.Width, s.Height), "-framerate", s.Rate.String(), "-i", "pipe:0",
+			},
 			stdin: func(w io.Writer) error {
 				for range s.Frames {
 					if _, err := w.Write(black); err != nil {

@@ -61,8 +61,10 @@ func TestShotShowsTheNearestFrame(t *testing.T) {
 					}
 					tried++
 					out := filepath.Join(t.TempDir(), "shot.mp4")
-					err := e.Shot(ctx, ShotSpec{Source: c.path, Info: info, From: film.PassTime(p.from), Speed: p.speed,
-						Frames: frames, Rate: p.rate, Width: 2 * counterW, Height: 2 * counterH, Out: out, Encoder: quick}, nil)
+					err := e.Shot(ctx, ShotSpec{
+						Source: c.path, Info: info, From: film.PassTime(p.from), Speed: p.speed,
+						Frames: frames, Rate: p.rate, Width: 2 * counterW, Height: 2 * counterH, Out: out, Encoder: quick,
+					}, nil)
 					if err != nil {
 						t.Fatalf("from %v: %v", p.from, err)
 					}
@@ -101,8 +103,10 @@ func TestShotAtTheEndOfItsSource(t *testing.T) {
 			}
 			t.Run(test.name, func(t *testing.T) {
 				out := filepath.Join(t.TempDir(), "shot.mp4")
-				err := e.Shot(ctx, ShotSpec{Source: c.path, Info: info, From: 7.6, Speed: test.speed, Frames: test.frames,
-					Rate: rate25, Width: counterW, Height: counterH, Out: out, Encoder: quick}, nil)
+				err := e.Shot(ctx, ShotSpec{
+					Source: c.path, Info: info, From: 7.6, Speed: test.speed, Frames: test.frames,
+					Rate: rate25, Width: counterW, Height: counterH, Out: out, Encoder: quick,
+				}, nil)
 				if (err == nil) != test.ok {
 					t.Fatalf("error %v, want one: %v", err, !test.ok)
 				}
@@ -126,8 +130,10 @@ func TestShotBeforeThePictureIsAnError(t *testing.T) {
 	c := counterClips(t)["picture starts late"]
 	e := engines[0]
 	info := probeOf(t, c.path)
-	err := e.Shot(context.Background(), ShotSpec{Source: c.path, Info: info, From: 0.3, Frames: 30, Rate: rate25,
-		Width: counterW, Height: counterH, Out: filepath.Join(t.TempDir(), "shot.mp4")}, nil)
+	err := e.Shot(context.Background(), ShotSpec{
+		Source: c.path, Info: info, From: 0.3, Frames: 30, Rate: rate25,
+		Width: counterW, Height: counterH, Out: filepath.Join(t.TempDir(), "shot.mp4"),
+	}, nil)
 	if film.CodeOf(err) != film.CodeUnreadable {
 		t.Errorf("got %v, want an error with code %s", err, film.CodeUnreadable)
 	}
@@ -138,8 +144,10 @@ func TestShotTellsItsProgress(t *testing.T) {
 	info := probeOf(t, c.path)
 	eachEngine(t, func(t *testing.T, e *Engine) {
 		var last int64
-		err := e.Shot(context.Background(), ShotSpec{Source: c.path, Info: info, Frames: 40, Rate: rate25,
-			Width: counterW, Height: counterH, Out: filepath.Join(t.TempDir(), "shot.mp4"), Encoder: quick},
+		err := e.Shot(context.Background(), ShotSpec{
+			Source: c.path, Info: info, Frames: 40, Rate: rate25,
+			Width: counterW, Height: counterH, Out: filepath.Join(t.TempDir(), "shot.mp4"), Encoder: quick,
+		},
 			func(n int64) {
 				if n < last {
 					t.Errorf("progress fell from %d to %d", last, n)
@@ -159,8 +167,10 @@ func TestCancelledShotLeavesNothing(t *testing.T) {
 		dir := t.TempDir()
 		ctx, cancel := context.WithCancel(context.Background())
 		defer cancel()
-		err := e.Shot(ctx, ShotSpec{Source: c.path, Info: info, Frames: 190, Rate: rate25, Width: 1920, Height: 1080,
-			Out: filepath.Join(dir, "shot.mp4"), Encoder: EncoderSettings{Preset: "veryslow"}},
+		err := e.Shot(ctx, ShotSpec{
+			Source: c.path, Info: info, Frames: 190, Rate: rate25, Width: 1920, Height: 1080,
+			Out: filepath.Join(dir, "shot.mp4"), Encoder: EncoderSettings{Preset: "veryslow"},
+		},
 			func(int64) { cancel() })
 		if !errors.Is(err, context.Canceled) {
 			t.Errorf("got %v, want %v", err, context.Canceled)

@@ -57,9 +57,12 @@ const keySearch = 4.0
 func (e *Engine) keyFrameBefore(ctx context.Context, info *Info, from float64) (float64, error) {
 	for back := keySearch; ; back *= 2 {
 		key, found := 0.0, false
-		err := run(ctx, process{program: e.ffprobe, args: []string{"-v", "quiet", "-of", "compact=nokey=1",
-			"-select_streams", fmt.Sprint(info.Picture.Stream), "-show_entries", "packet=pts_time,flags",
-			"-read_intervals", fmt.Sprintf("%.3f%%%.3f", info.Start+math.Max(0, from-back), info.Start+from), "file:" + info.Path},
+		err := run(ctx, process{
+			program: e.ffprobe, args: []string{
+				"-v", "quiet", "-of", "compact=nokey=1",
+				"-select_streams", fmt.Sprint(info.Picture.Stream), "-show_entries", "packet=pts_time,flags",
+				"-read_intervals", fmt.Sprintf("%.3f%%%.3f", info.Start+math.Max(0, from-back), info.Start+from), "file:" + info.Path,
+			},
 			stdout: func(r io.Reader) error {
 				lines := bufio.NewScanner(r)
 				for lines.Scan() {
@@ -72,7 +75,8 @@ func (e *Engine) keyFrameBefore(ctx context.Context, info *Info, from float64) (
 					}
 				}
 				return lines.Err()
-			}})
+			},
+		})
 		if err != nil {
 			return 0, explain(err, info.Path)
 		}

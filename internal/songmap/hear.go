@@ -81,10 +81,12 @@ func hear(ctx context.Context, src dsp.Source, progress func(float64)) (*heard, 
 	return h, nil
 }
 
-// musicSpan returns where the record first and last sounds: within 45 dB of its
-// loud moments. A silent record counts as music throughout.
+// musicSpan returns where the record first sounds, within 45 dB of its loud
+// moments, and where it last does, within 25 dB: below that a last chord rings
+// out with nothing left to be played (on three plucked records the last attack
+// lay 0.3 to 1.2 s before). A silent record counts as music throughout.
 func musicSpan(notes, bands *dsp.Series, seconds float64) film.SongSpan {
-	const below = 3e-5 // power, -45 dB
+	const firstBelow, lastBelow = 3e-5, 3e-3 // power, -45 and -25 dB
 	level := make([]float32, notes.Rows())
 	for i := range level {
 		for _, v := range notes.Row(i) {
@@ -97,10 +99,10 @@ func musicSpan(notes, bands *dsp.Series, seconds float64) film.SongSpan {
 	loud := dsp.Quantile(slices.Clone(level), 0.9)
 	first, last := -1, -1
 	for i, v := range level {
-		if v > below*loud && v > 1e-11 {
-			if first < 0 {
-				first = i
-			}
+		if first < 0 && v > firstBelow*loud && v > 1e-11 {
+			first = i
+		}
+		if v > lastBelow*loud && v > 1e-11 {
 			last = i
 		}
 	}

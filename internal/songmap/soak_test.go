@@ -22,8 +22,10 @@ func TestSoak(t *testing.T) {
 	var beats, downs, sections []float64
 	for seed := range uint64(24) {
 		r := rand.New(rand.NewPCG(seed, 3))
-		st := style{bpm: 66 + 80*r.Float64(), perBar: 4, strum: seed%2 == 0, drums: seed%4 == 1, melody: seed%3 != 0,
-			walk: []float64{0.01, 0.03, 0.05}[seed%3], lead: 3 * r.Float64(), cents: 40*r.Float64() - 20}
+		st := style{
+			bpm: 66 + 80*r.Float64(), perBar: 4, strum: seed%2 == 0, drums: seed%4 == 1, melody: seed%3 != 0,
+			walk: []float64{0.01, 0.03, 0.05}[seed%3], lead: 3 * r.Float64(), cents: 40*r.Float64() - 20,
+		}
 		if seed%5 == 4 {
 			st.perBar = 3
 		}
