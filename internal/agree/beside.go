@@ -3,6 +3,7 @@ package agree
 import (
 	"context"
 	"math"
+	"slices"
 
 	"takeweave/internal/dsp"
 	"takeweave/internal/film"
@@ -75,7 +76,7 @@ func layBeside(ctx context.Context, record, pass *lineup.Recording, seg *film.Se
 		tone := dsp.FoldChroma(notes, shift)
 		energy := dsp.NewSeries(notes.Hz, notes.First, 1, notes.Rows())
 		for i := range energy.Rows() {
-			energy.Data[i] = dsp.Norm(notes.Row(i))
+			energy.Data[i] = tonal(notes.Row(i))
 		}
 		for i := 0; i < n; i += int(fluxHz / toneHz) {
 			var t row12
@@ -87,4 +88,17 @@ func layBeside(ctx context.Context, record, pass *lineup.Recording, seg *film.Se
 		}
 	}
 	return b, nil
+}
+
+// tonal returns how much single notes stand out of a row: its length above 1.5
+// times its median, which noise seldom exceeds.
+func tonal(row []float32) float32 {
+	limit := 1.5 * dsp.Median(slices.Clone(row))
+	var sum float32
+	for _, v := range row {
+		if v > limit {
+			sum += (v - limit) * (v - limit)
+		}
+	}
+	return float32(math.Sqrt(float64(sum)))
 }

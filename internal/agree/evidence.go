@@ -2,6 +2,7 @@ package agree
 
 import (
 	"math"
+	"slices"
 
 	"takeweave/internal/dsp"
 	"takeweave/internal/film"
@@ -9,25 +10,21 @@ import (
 
 // What is measured of each moment, over +-0.75 s.
 const (
-	attacks    = iota // correlation of attacks by pitch
-	bassTone          // the same, bass alone
-	trebleTone        // the same, treble alone
-	noises            // correlation of attacks by band
-	rhythm            // correlation of the strength of attacks, whatever the pitch
-	inPlace           // attacks less what they correlate when the pass is moved by 0.2 to 0.7 s
-	inKey             // attacks less what they correlate in other keys
-	harmony           // cosine of the pitch classes that sound
-	found             // share of the record's attacks that the pass has (by pitch)
-	wanted            // share of the pass's attacks that the record has (by pitch)
-	bend              // how far the map strays from a rigid placement, ms
-	meant             // share of the time in which the record sounds
-	heard             // share of the time in which the pass sounds
+	attacks = iota // correlation of attacks by pitch
+	treble         // the same, pitches of the treble alone
+	harmony        // cosine of the pitch classes that sound
+	found          // share of the record's attacks that the pass has, by pitch
+	wanted         // share of the pass's attacks that the record has, by pitch
+	bend           // how far the map strays from a rigid placement, ms to both sides
+	meant          // share of the time in which the record sounds
+	heard          // share of the time in which the pass sounds
 	measures
 )
 
 const (
 	reach         = 0.75 // seconds to both sides
-	soundingNorm  = 0.5  // length of a row of compressed notes from which something sounds
+	soundingNorm  = 3.2  // of tonal: generated playing has 6 to 9 in the middle, noise lifted by automatic gain up to 3
+	soundingShare = 0.6  // of the usual level, which is logarithmic: some 20 dB down
 	leastSounding = 0.15 // share of the time below which nothing is played
 )
 
@@ -53,40 +50,15 @@ func gather(b *beside) *evidence {
 	}
 	lags := b.lags()
 	b.shift(lags)
-	e.window(b, attacks, func(i, j int) (float64, float64, float64) { return products(b.pitch[0][i][:], b.pitch[1][j][:]) }, 0)
-	e.window(b, bassTone, func(i, j int) (float64, float64, float64) { return products(b.pitch[0][i][:12], b.pitch[1][j][:12]) }, 0)
-	e.window(b, trebleTone, func(i, j int) (float64, float64, float64) { return products(b.pitch[0][i][12:], b.pitch[1][j][12:]) }, 0)
-	e.window(b, noises, func(i, j int) (float64, float64, float64) { return products(b.band[0][i][:], b.band[1][j][:]) }, 0)
-	total := func(r *row24) float32 {
-		var s float32
-		for _, v := range r {
-			s += v
-		}
-		return s
-	}
-	e.window(b, rhythm, func(i, j int) (float64, float64, float64) {
-		x, y := float64(total(&b.pitch[0][i])), float64(total(&b.pitch[1][j]))
-		return x * y, x * x, y * y
-	}, 0)
-	moved := []float64{-0.7, -0.55, -0.4, -0.25, 0.25, 0.4, 0.55, 0.7}
-	e.mean(inPlace, len(moved), func(k int) {
-		e.window(b, inPlace, func(i, j int) (float64, float64, float64) { return products(b.pitch[0][i][:], b.pitch[1][j][:]) }, int(moved[k]*fluxHz))
-	})
-	turns := []int{2, 3, 4, 5, 7, 8, 9, 10}
-	e.mean(inKey, len(turns), func(k int) {
-		e.window(b, inKey, func(i, j int) (float64, float64, float64) {
-			return productsTurned(&b.pitch[0][i], &b.pitch[1][j], turns[k])
-		}, 0)
-	})
+	pitch := &b.pitch
+	e.window(b, attacks, func(i int) (r, p []float32) { return pitch[ofRecord][i][:], pitch[ofPass][i][:] })
+	e.window(b, treble, func(i int) (r, p []float32) { return pitch[ofRecord][i][12:], pitch[ofPass][i][12:] })
 	e.shares(b)
 	e.tones(b)
 	for m := range e.moments {
-		x := &e.moments[m]
-		x[inPlace] = x[attacks] - x[inPlace]
-		x[inKey] = x[attacks] - x[inKey]
-		x[bend] = b.bend(e.at(m))
-		i := min(max(int((e.at(m))*fluxHz)-b.first, 0), n-1)
-		e.lateMS[m] = math.Round(lags[i]/fluxHz*1e4) / 10
+		e.moments[m][bend] = b.bend(e.at(m))
+		row, _ := b.rows(e.at(m), e.at(m))
+		e.lateMS[m] = math.Round(lags[min(row, n-1)]/fluxHz*1e4) / 10
 	}
 	return e
 }
@@ -94,42 +66,20 @@ func gather(b *beside) *evidence {
 // at returns the song time of the middle of moment m.
 func (e *evidence) at(m int) float64 { return (float64(e.first+m) + 0.5) * film.AgreementStep }
 
-// products returns the inner products of two rows: of both, of each with itself.
-func products(a, b []float32) (ab, aa, bb float64) {
-	return float64(dsp.Dot(a, b)), float64(dsp.Dot(a, a)), float64(dsp.Dot(b, b))
-}
-
-// productsTurned is products with the pitch classes of b moved up by turn.
-func productsTurned(a, b *row24, turn int) (ab, aa, bb float64) {
-	var sum float32
-	for d := range 12 {
-		k := d + turn
-		if k >= 12 {
-			k -= 12
-		}
-		sum += a[d]*b[k] + a[12+d]*b[12+k]
-	}
-	return float64(sum), float64(dsp.Dot(a[:], a[:])), float64(dsp.Dot(b[:], b[:]))
-}
-
-// window writes the normalised correlation around each moment, the pass moved by
-// rows, to measure what.
-func (e *evidence) window(b *beside, what int, of func(i, j int) (ab, aa, bb float64), moved int) {
+// window writes the normalised correlation of two rows around each moment to
+// measure what.
+func (e *evidence) window(b *beside, what int, rows func(i int) (record, pass []float32)) {
 	n := len(b.passAt)
-	var parts [3][]float64
-	for p := range parts {
-		parts[p] = make([]float64, n+1)
+	product := func(of func(r, p []float32) float32) []float64 {
+		return sums(n, func(i int) float64 { return float64(of(rows(i))) })
 	}
-	for i := range n {
-		j := min(max(i+moved, 0), n-1)
-		ab, aa, bb := of(i, j)
-		parts[0][i+1], parts[1][i+1], parts[2][i+1] = parts[0][i]+ab, parts[1][i]+aa, parts[2][i]+bb
-	}
+	both := product(dsp.Dot)
+	record := product(func(r, _ []float32) float32 { return dsp.Dot(r, r) })
+	pass := product(func(_, p []float32) float32 { return dsp.Dot(p, p) })
 	const rest = 3.0 // keeps rests from shouting
 	for m := range e.moments {
 		lo, hi := b.rows(e.at(m)-reach, e.at(m)+reach)
-		aa, bb := parts[1][hi]-parts[1][lo], parts[2][hi]-parts[2][lo]
-		e.moments[m][what] = (parts[0][hi] - parts[0][lo]) / math.Sqrt((aa+rest)*(bb+rest))
+		e.moments[m][what] = (both[hi] - both[lo]) / math.Sqrt((record[hi]-record[lo]+rest)*(pass[hi]-pass[lo]+rest))
 	}
 }
 
@@ -139,20 +89,6 @@ func (b *beside) rows(from, to float64) (lo, hi int) {
 	lo = min(max(int(math.Round(from*fluxHz))-b.first, 0), n)
 	hi = min(max(int(math.Round(to*fluxHz))-b.first, lo), n)
 	return lo, hi
-}
-
-// mean averages measure what over n ways of computing it.
-func (e *evidence) mean(what, n int, compute func(k int)) {
-	sum := make([]float64, len(e.moments))
-	for k := range n {
-		compute(k)
-		for m := range sum {
-			sum[m] += e.moments[m][what] / float64(n)
-		}
-	}
-	for m := range sum {
-		e.moments[m][what] = sum[m]
-	}
 }
 
 // shares measures which share of each side's attacks the other side has: per
@@ -192,8 +128,12 @@ func (e *evidence) shares(b *beside) {
 // tones measures what sounds, rather than what starts.
 func (e *evidence) tones(b *beside) {
 	n := len(b.tone[0])
+	var limit [2]float64
+	for side := range limit {
+		limit[side] = math.Max(soundingNorm, soundingShare*dsp.Median(slices.Clone(b.level[side])))
+	}
 	on := func(side, i int) float64 {
-		if b.level[side][i] > soundingNorm {
+		if b.level[side][i] > limit[side] {
 			return 1
 		}
 		return 0

@@ -166,8 +166,10 @@ func (s *tune) unseen(r *rand.Rand) (out []note) {
 	return out
 }
 
-// otherwise returns what is played in bars [from, to) in place of the song.
-func (s *tune) otherwise(r *rand.Rand, kind string, from, to int) []note {
+// otherwise returns what is played in a stretch in place of the song.
+func (s *tune) otherwise(r *rand.Rand, x stretch) []note {
+	from, to, strength := x.from, x.to, x.strength
+
 	var own, out []note
 	for _, n := range s.notes {
 		if b := n.at / float64(s.perBar); b >= float64(from) && b < float64(to) {
@@ -175,7 +177,7 @@ func (s *tune) otherwise(r *rand.Rand, kind string, from, to int) []note {
 		}
 	}
 	p, strum := pattern(r, s.perBar), r.IntN(2) == 0
-	if share := r.Float64(); share < 0.5 { // nearly the song's own pattern
+	if share := strength; share < 0.5 { // nearly the song's own pattern
 		strum = s.strum
 		for i, own := range s.patterns[from/8%2] {
 			if r.Float64() > 0.2+share {
@@ -184,9 +186,9 @@ func (s *tune) otherwise(r *rand.Rand, kind string, from, to int) []note {
 		}
 	}
 	other := loops[r.IntN(len(loops))]
-	switch kind {
+	switch x.kind {
 	case "wrong": // the rhythm, other notes
-		share := 0.3 + 0.6*r.Float64()
+		share := 0.3 + 0.6*strength
 		for _, n := range own {
 			if r.Float64() < share {
 				n.pitch += []int{-5, -4, -3, -2, -1, 1, 2, 3, 4, 5}[r.IntN(10)]
@@ -203,14 +205,14 @@ func (s *tune) otherwise(r *rand.Rand, kind string, from, to int) []note {
 		}
 		out = append(out, s.melody(r, from, to)...)
 	case "thin": // much is left out
-		share := 0.15 + 0.5*r.Float64()
+		share := 0.65 - 0.5*strength
 		for _, n := range own {
 			if r.Float64() < share {
 				out = append(out, n)
 			}
 		}
 	case "busy": // fills between
-		share := 0.4 + 0.6*r.Float64()
+		share := 0.4 + 0.6*strength
 		out = append(out, own...)
 		for bar := from; bar < to; bar++ {
 			t := tones(s.key, s.chords[bar])
@@ -225,10 +227,11 @@ func (s *tune) otherwise(r *rand.Rand, kind string, from, to int) []note {
 	return out
 }
 
-// stretch is a run of bars played as kind says; "" is as it should be.
+// stretch is a run of bars played otherwise, a little (strength 0) or much (1).
 type stretch struct {
 	from, to int
 	kind     string
+	strength float64
 }
 
 // player is a performance.
@@ -237,8 +240,10 @@ type player struct {
 	miss, slip          float64 // share of notes left out, played wrong
 	semitones           int
 	cents               float64
+	mapError            float64 // seconds of spread of the line-up
 	drift               float64 // seconds by which the map is wrong in the middle third
 	plan                []stretch
+	room                room
 }
 
 // heardNote is a note as played.
@@ -323,63 +328,72 @@ func (c timbre) render(r *rand.Rand, notes []heardNote, seconds, balance float64
 	return out
 }
 
+// wave returns a note as long as it may be held.
 func (c timbre) wave(r *rand.Rand, pitch int, v voice) []float32 {
 	seconds := 2.0
 	if v == pad {
 		seconds = 4
 	}
 	out := make([]float32, int(seconds*rate))
-	hz := dsp.MIDIHz(float64(pitch) + c.cents/100)
-	phases := make([]float64, c.harmonics+1)
-	for k := range phases {
-		phases[k] = 2 * math.Pi * r.Float64()
-	}
-	vibrato := 4.8 + r.Float64()
-	for i := range out {
-		t := float64(i) / rate
-		var x float64
-		switch v {
-		case drum:
+	if v == drum {
+		for i := range out {
+			t := float64(i) / rate
 			switch pitch {
 			case 0:
-				x = math.Sin(2*math.Pi*(55*t-3*math.Exp(-40*t))) * math.Exp(-t*12)
+				out[i] = float32(math.Sin(2*math.Pi*(55*t-3*math.Exp(-40*t))) * math.Exp(-t*12))
 			case 1:
-				x = r.NormFloat64() * math.Exp(-t*18)
+				out[i] = float32(r.NormFloat64() * math.Exp(-t*18))
 			default:
-				x = r.NormFloat64() * math.Exp(-t*60)
-			}
-		default:
-			for k := 1; k <= c.harmonics; k++ {
-				f := hz * float64(k)
-				if f > 8000 {
-					break
-				}
-				a := math.Pow(float64(k), -c.tilt)
-				angle := 2*math.Pi*f*t + phases[k]
-				switch v {
-				case pluck:
-					a *= math.Exp(-t / c.decay * (0.7 + 0.3*float64(k)))
-				case bass:
-					a *= math.Exp(-t/0.8) / float64(k)
-				case sung:
-					d := (f - c.formant) / 600
-					a *= 0.3 + math.Exp(-d*d)
-					angle += f * 0.006 / vibrato * math.Sin(2*math.Pi*vibrato*t)
-				}
-				x += a * math.Sin(angle)
-			}
-			attack := c.attack
-			if v == sung {
-				attack = 0.045
-			} else if v == pad {
-				attack = 0.3
-			}
-			x *= math.Min(1, t/attack)
-			if v == pluck {
-				x += c.click * r.NormFloat64() * math.Exp(-t/0.006)
+				out[i] = float32(r.NormFloat64() * math.Exp(-t*60))
 			}
 		}
-		out[i] = float32(x)
+		return out
+	}
+	hz := dsp.MIDIHz(float64(pitch) + c.cents/100)
+	attack, vibratoHz, vibrato := c.attack, 4.8+r.Float64(), 0.0
+	switch v {
+	case sung:
+		attack, vibrato = 0.045, 0.006
+	case pad:
+		attack = 0.3
+	}
+	for k := 1; k <= c.harmonics; k++ {
+		f := hz * float64(k)
+		if f > 8000 {
+			break
+		}
+		strength, decay := math.Pow(float64(k), -c.tilt), 0.0
+		switch v {
+		case pluck:
+			decay = (0.7 + 0.3*float64(k)) / c.decay
+		case bass:
+			strength, decay = strength/float64(k), 1/0.8
+		case sung:
+			d := (f - c.formant) / 600
+			strength *= 0.3 + math.Exp(-d*d)
+		}
+		// A turning and shrinking pointer, retuned every 64 samples for vibrato.
+		s, co := math.Sincos(2 * math.Pi * r.Float64())
+		x, y := strength*co, strength*s
+		var stepX, stepY float64
+		for i := range out {
+			if i%64 == 0 && (i == 0 || vibrato > 0) {
+				now := f * (1 + vibrato*math.Cos(2*math.Pi*vibratoHz*float64(i)/rate))
+				sn, cs := math.Sincos(2 * math.Pi * now / rate)
+				shrink := math.Exp(-decay / rate)
+				stepX, stepY = cs*shrink, sn*shrink
+			}
+			out[i] += float32(y)
+			x, y = x*stepX-y*stepY, x*stepY+y*stepX
+		}
+	}
+	for i := range min(len(out), int(attack*rate)) {
+		out[i] *= float32(float64(i) / (attack * rate))
+	}
+	if v == pluck {
+		for i := range rate / 20 {
+			out[i] += float32(c.click * r.NormFloat64() * math.Exp(-float64(i)/rate/0.006))
+		}
 	}
 	return out
 }
@@ -479,7 +493,7 @@ type filmed struct {
 	lu           film.LineUp
 	common       func(t float64) float64 // share of the notes around song time t that both play
 	kind         func(t float64) string  // how the pass is played there
-	from, to     float64                 // song time of the music
+	lateMS       func(t float64) float64 // how much later the playing is than the line-up says
 }
 
 // shoot makes a record and a pass.
@@ -503,7 +517,7 @@ func (s *tune) shoot(r *rand.Rand, p player) filmed {
 		}
 	}
 	for _, x := range plan {
-		played = append(played, s.otherwise(r, x.kind, x.from, x.to)...)
+		played = append(played, s.otherwise(r, x)...)
 		for bar := x.from; bar < x.to; bar++ {
 			kindOf[bar] = x.kind
 		}
@@ -518,21 +532,27 @@ func (s *tune) shoot(r *rand.Rand, p player) filmed {
 	}
 	passEnd := timeAt(passWhen, float64(s.bars*s.perBar))
 	pass := newTimbre(r, p.cents).render(r, sounds, passEnd+2, balance*(0.5+r.Float64()))
-	pass = newRoom(r).film(r, tilted(pass, 0.6*r.Float64()-0.3))
+	pass = p.room.film(r, tilted(pass, 0.6*r.Float64()-0.3))
 
-	// The line-up: right to some 8 ms, and wrong by drift in the middle third.
+	// The line-up: wrong by mapError, and by drift in the middle third.
 	var g film.Segment
+	var offs, songTimes []float64
 	wander := 0.0
 	total := float64(s.bars * s.perBar)
 	for beat := 0.0; beat <= total; beat++ {
-		wander = 0.8*wander + 0.008*r.NormFloat64()
+		wander = 0.9*wander + p.mapError*math.Sqrt(1-0.9*0.9)*r.NormFloat64()
 		off := wander
 		if x := beat / total; x > 1.0/3 && x < 2.0/3 {
 			off += p.drift
 		}
+		offs, songTimes = append(offs, off), append(songTimes, timeAt(recordWhen, beat))
 		g.Knots = append(g.Knots, film.Knot{Pass: film.PassTime(timeAt(passWhen, beat) + off), Song: film.SongTime(timeAt(recordWhen, beat))})
 	}
-	f := filmed{record: record, pass: pass, from: 1, to: end}
+	f := filmed{record: record, pass: pass}
+	f.lateMS = func(t float64) float64 {
+		i := max(0, min(len(offs)-2, sortSearch(songTimes, t)-1))
+		return -1000 * (offs[i] + (t-songTimes[i])/(songTimes[i+1]-songTimes[i])*(offs[i+1]-offs[i]))
+	}
 	f.lu = film.LineUp{Status: film.Aligned, Segments: []film.Segment{g}, Semitones: p.semitones, Cents: p.cents}
 	for i := range passNotes { // on the song's clock, by the true times
 		passNotes[i].at = songTime(recordWhen, passWhen, passNotes[i].at)
@@ -605,7 +625,7 @@ var kinds = []string{"wrong", "same chords", "other riff", "thin", "busy", "stop
 // anyPlayer returns habits and a plan in which about a third of the song is
 // played otherwise.
 func anyPlayer(r *rand.Rand, bars int) player {
-	p := player{tempo: 0.94 + 0.12*r.Float64(), walk: 0.03 * r.Float64(), jitter: 0.004 + 0.014*r.Float64(), miss: 0.07 * r.Float64(), slip: 0.05 * r.Float64(), cents: 30*r.Float64() - 15}
+	p := player{tempo: 0.94 + 0.12*r.Float64(), walk: 0.03 * r.Float64(), jitter: 0.004 + 0.014*r.Float64(), miss: 0.07 * r.Float64(), slip: 0.05 * r.Float64(), cents: 30*r.Float64() - 15, mapError: 0.012, room: newRoom(r)}
 	if r.IntN(8) == 0 {
 		p.semitones = []int{-2, -1, 1, 2}[r.IntN(4)]
 	}
@@ -618,7 +638,7 @@ func anyPlayer(r *rand.Rand, bars int) player {
 	for bar := 2 + r.IntN(4); bar < bars-2; {
 		length := 2 + r.IntN(5)
 		to := min(bars, bar+length)
-		p.plan = append(p.plan, stretch{bar, to, kinds[r.IntN(len(kinds))]})
+		p.plan = append(p.plan, stretch{bar, to, kinds[r.IntN(len(kinds))], r.Float64()})
 		bar = to + 2 + r.IntN(6)
 	}
 	return p

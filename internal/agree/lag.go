@@ -84,10 +84,10 @@ func (b *beside) power(side, i int) float64 {
 	return float64(dsp.Dot(b.pitch[side][i][:], b.pitch[side][i][:])) + bandShare*float64(dsp.Dot(b.band[side][i][:], b.band[side][i][:]))
 }
 
-// shift moves the pass's attacks by the lags, so that they lie on the record's.
+// shift moves the pass's attacks by pitch by the lags, so that they lie on the record's.
 func (b *beside) shift(lags []float64) {
 	n := len(lags)
-	pitch, band := make([]row24, n), make([]row12, n)
+	pitch := make([]row24, n)
 	for i, l := range lags {
 		x := math.Min(math.Max(float64(i)+l, 0), float64(n-1))
 		k := min(int(x), n-1)
@@ -96,11 +96,8 @@ func (b *beside) shift(lags []float64) {
 		for d := range pitch[i] {
 			pitch[i][d] = b.pitch[ofPass][k][d]*(1-part) + b.pitch[ofPass][k1][d]*part
 		}
-		for d := range band[i] {
-			band[i][d] = b.band[ofPass][k][d]*(1-part) + b.band[ofPass][k1][d]*part
-		}
 	}
-	b.pitch[ofPass], b.band[ofPass] = pitch, band
+	b.pitch[ofPass] = pitch
 }
 
 // sums returns the running sums of f(0..n-1), one longer than n.

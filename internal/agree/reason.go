@@ -8,30 +8,40 @@ import (
 )
 
 // why names what speaks most against moment i, or that nothing does.
-func (e *evidence) why(i int, score float64, own [measures]float64, limit film.Tolerance, otherKey bool) film.Why {
-	x := e.moments[i]
+func (e *evidence) why(i int, score, lateMS float64, own [measures]float64, limit film.Tolerance, otherKey bool) film.Why {
+	x := &e.moments[i]
+	agrees := score >= film.Agrees
 	switch {
-	case x[meant] < leastSounding && x[heard] < leastSounding:
+	case e.rests(i) && agrees:
+		return film.WhyAgrees
+	case e.rests(i):
 		return film.WhyUnsure
 	case x[heard] < leastSounding:
 		return film.WhyNotPlaying
-	case otherKey:
+	case agrees && otherKey:
 		return film.WhyOtherKey
-	case score >= film.Agrees:
-		if late := e.lateMS[i] / 1000; late > limit.Late {
-			return film.WhyLate
-		} else if -late > limit.Early {
-			return film.WhyEarly
-		}
+	case agrees:
 		return film.WhyAgrees
+	case lateMS/1000 > limit.Late/2:
+		return film.WhyLate
+	case -lateMS/1000 > limit.Early/2:
+		return film.WhyEarly
 	}
-	against := func(k int) float64 { return x[k] / math.Max(own[k], leastOwn[k]) }
-	const clearly = 0.75
-	missing, extra := against(found), against(wanted)
-	switch {
-	case against(rhythm) < clearly && missing < extra-0.15:
+	return e.whyNotes(x, own)
+}
+
+// clearlyMore is by how much one share of attacks must be lower than the other
+// to be named alone.
+const clearlyMore = 0.12
+
+// whyNotes says what is wrong with the notes: attacks of the record missing,
+// attacks that it does not have, or both: other notes.
+func (e *evidence) whyNotes(x *[measures]float64, own [measures]float64) film.Why {
+	share := func(k int) float64 { return x[k] / math.Max(own[k], leastOwn[k]) }
+	switch missing := share(wanted) - share(found); {
+	case missing > clearlyMore:
 		return film.WhyMissing
-	case against(rhythm) < clearly && extra < missing-0.15:
+	case missing < -clearlyMore:
 		return film.WhyExtra
 	}
 	return film.WhyOtherNotes
