@@ -103,6 +103,13 @@ A film is a folder. In the order of the work:
 ` + exitCodes,
 		SilenceErrors: true,
 		SilenceUsage:  true,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return nil
+			}
+			return &film.Error{Code: film.CodeUsage, Msg: fmt.Sprintf("there is no command %q", args[0]), Hint: "takeweave --help shows the commands"}
+		},
+		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "print results as JSON and progress as JSON lines on the error stream")
