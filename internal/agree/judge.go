@@ -112,7 +112,7 @@ func (e *evidence) inTime(i int, limit film.Tolerance) float64 {
 const (
 	bendLimitMS = 85.0
 	bendSoftMS  = 6.0
-	bendCosts   = 0.12
+	bendCosts   = 0.08
 )
 
 func (e *evidence) holds(i int) float64 {
