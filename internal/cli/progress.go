@@ -91,6 +91,8 @@ func inWords(e job.Event) string {
 	switch {
 	case e.Ended:
 		return strings.TrimRight(b.String(), " ")
+	case e.Total > 0 && e.Done >= e.Total*0.9999:
+		b.WriteString(", finishing")
 	case e.Remaining >= 0:
 		fmt.Fprintf(&b, ", about %s left", roughly(e.Remaining))
 	}

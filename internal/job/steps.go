@@ -180,12 +180,8 @@ func (w *Work) Cut(ctx context.Context, o cut.Options) (film.Cut, error) {
 		if p.LineUp.Status != film.Aligned {
 			continue
 		}
-		setup := p.Setup
-		if setup.Name == "" {
-			setup.Name = ownSetup(p.Clip) // passes of unknown setups never count as the same one
-		}
 		for s := range p.LineUp.Segments {
-			candidates = append(candidates, cut.Candidate{Clip: p.Clip, Setup: setup, Segment: s, Map: &p.LineUp.Segments[s], Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones})
+			candidates = append(candidates, cut.Candidate{Clip: p.Clip, Setup: p.Setup, Segment: s, Map: &p.LineUp.Segments[s], Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones})
 		}
 	}
 	song.Music.To = lastPlayed(song, candidates)
@@ -210,13 +206,6 @@ func (w *Work) Cut(ctx context.Context, o cut.Options) (film.Cut, error) {
 		if err != nil {
 			return c, err
 		}
-		setupOfClip := map[int64]string{}
-		for _, p := range passes {
-			setupOfClip[p.Clip.ID] = p.Setup.Name
-		}
-		for i := range c.Shots {
-			c.Shots[i].Setup = setupOfClip[c.Shots[i].Clip]
-		}
 		stage.Add(1)
 		return c, nil
 	})
@@ -239,10 +228,6 @@ func lastPlayed(song film.Song, candidates []cut.Candidate) film.SongTime {
 	}
 	return song.Music.To
 }
-
-// ownSetup is the name under which a pass of no known setup is cut. The slash
-// keeps it apart from every folder name.
-func ownSetup(c film.Clip) string { return "/" + c.File }
 
 // SetFormat keeps the size and rate that the person chose; "" leaves them to
 // the clips.
