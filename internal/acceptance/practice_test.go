@@ -46,9 +46,7 @@ func TestPracticeDays(t *testing.T) {
 	}
 	// Reach is the share of frames that could be right and are; wrong counts
 	// frames that we call agreeing and the truth calls unclear, or off by more
-	// than 90 ms. The limits guard what was reached (0.91 and 0.09); moments of
-	// which the truth says "not the same notes" must never be called agreeing in
-	// numbers that show here.
+	// than 90 ms. The limits guard what was reached, 0.91 and 0.09.
 	out := score(t, "score_cut.py", cuts)
 	var c struct {
 		Reach, Wrong float64

@@ -81,12 +81,22 @@ func hear(ctx context.Context, src dsp.Source, progress func(float64)) (*heard, 
 	return h, nil
 }
 
-// musicSpan returns where the record first sounds, within 45 dB of its loud
-// moments, and where it last does, within 25 dB: below that a last chord rings
-// out with nothing left to be played (on three plucked records the last attack
-// lay 0.3 to 1.2 s before). A silent record counts as music throughout.
+// What ends the music, on the power of a record's loud moments (its 90th
+// percentile).
+const (
+	firstBelow = 3e-5 // -45 dB: the first sound
+	heldBelow  = 0.06 // -12 dB: a last note that is still held or sung
+	riseBelow  = 1e-4 // -40 dB: softer attacks are the room's
+	riseFactor = 1.6  // +2 dB within riseFrames: an attack, not the beating of strings
+	riseFrames = 3    // at notesHz, 0.15 s
+	lastNoteS  = 0.5  // the least that a last attack is given
+)
+
+// musicSpan returns where the record first sounds and where the last thing is
+// played: the last attack, or the end of a note that is held. What rings out
+// after that has nothing left to be played (on three plucked records it went on
+// for 1 to 3 s). A silent record counts as music throughout.
 func musicSpan(notes, bands *dsp.Series, seconds float64) film.SongSpan {
-	const firstBelow, lastBelow = 3e-5, 3e-3 // power, -45 and -25 dB
 	level := make([]float32, notes.Rows())
 	for i := range level {
 		for _, v := range notes.Row(i) {
@@ -97,18 +107,25 @@ func musicSpan(notes, bands *dsp.Series, seconds float64) film.SongSpan {
 		}
 	}
 	loud := dsp.Quantile(slices.Clone(level), 0.9)
-	first, last := -1, -1
+	first, last, attack := -1, -1, -1
 	for i, v := range level {
-		if first < 0 && v > firstBelow*loud && v > 1e-11 {
+		if v <= 1e-11 {
+			continue
+		}
+		if first < 0 && v > firstBelow*loud {
 			first = i
 		}
-		if v > lastBelow*loud && v > 1e-11 {
+		if v > heldBelow*loud {
 			last = i
+		}
+		if i >= riseFrames && v > riseBelow*loud && v > riseFactor*level[i-riseFrames] {
+			attack = i
 		}
 	}
 	if first < 0 {
 		return film.SongSpan{To: film.SongTime(seconds)}
 	}
+	last = max(last, attack+int(lastNoteS*notesHz))
 	// Frames of 4096 samples hear 90 ms to both sides; the sound lies nearer to
 	// their centres.
 	const reach = 0.05
