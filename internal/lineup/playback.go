@@ -196,8 +196,10 @@ func newWhitener(record, pass *Recording, seconds float64) *whitener {
 	}
 	f := dsp.NewFFT(size)
 	bins := func() []float32 { return make([]float32, size/2+1) }
-	return &whitener{record: record, pass: pass, n: n, fft: f, window: dsp.Hann(n), a: make([]float32, size), b: make([]float32, size),
-		ar: bins(), ai: bins(), br: bins(), bi: bins(), lags: int(windowLags * float64(record.src.Rate())), cross: make([]float32, size)}
+	return &whitener{
+		record: record, pass: pass, n: n, fft: f, window: dsp.Hann(n), a: make([]float32, size), b: make([]float32, size),
+		ar: bins(), ai: bins(), br: bins(), bi: bins(), lags: int(windowLags * float64(record.src.Rate())), cross: make([]float32, size),
+	}
 }
 
 // lag returns by how many seconds the pass lies later than offset says in the

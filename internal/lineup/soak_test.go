@@ -69,8 +69,10 @@ func TestSoak(t *testing.T) {
 	if os.Getenv("TAKEWEAVE_SOAK") == "" {
 		t.Skip("set TAKEWEAVE_SOAK=1 to measure many generated film days (minutes)")
 	}
-	kinds := []string{"full", "clean", "noisy", "sloppy", "rubato", "midstart", "falsestart", "restart", "repeat", "skip", "vamp", "capo",
-		"short", "silentvoice", "acapella", "playback", "decoy", "decoyriff", "other", "talk", "room"}
+	kinds := []string{
+		"full", "clean", "noisy", "sloppy", "rubato", "midstart", "falsestart", "restart", "repeat", "skip", "vamp", "capo",
+		"short", "silentvoice", "acapella", "playback", "decoy", "decoyriff", "other", "talk", "room",
+	}
 	if only := os.Getenv("TAKEWEAVE_KINDS"); only != "" {
 		kinds = strings.Split(only, ",")
 	}
