@@ -29,7 +29,7 @@ const (
 	lineUpVersion   = 1
 	agreeVersion    = 1
 	cutVersion      = 1
-	handoverVersion = 1
+	handoverVersion = 2
 )
 
 // The names of the steps, as stored and as shown.

@@ -125,7 +125,7 @@ func judge(record, pass *Recording, where location, parts []laid) film.LineUp {
 		out.Reason = fmt.Sprintf("played live: %s, %.0f s of the song, attacks alike by %.0f %%, harmony by %.0f %%",
 			count(len(out.Segments), "stretch", "stretches"), out.Covered, percent(s.attacks), percent(s.harmony))
 		if out.Semitones != 0 {
-			out.Reason += fmt.Sprintf(", %+d semitones", out.Semitones)
+			out.Reason += ", " + inKey(out.Semitones)
 		}
 		return out
 	}
@@ -163,6 +163,15 @@ func dropUnlike(parts []laid, clarityDB float64) []laid {
 		return parts
 	}
 	return out
+}
+
+// inKey says by how much the key of a pass differs from the record's.
+func inKey(semitones int) string {
+	way := "higher"
+	if semitones < 0 {
+		way, semitones = "lower", -semitones
+	}
+	return fmt.Sprintf("%s %s than the record, so the fingering differs", count(semitones, "semitone", "semitones"), way)
 }
 
 func count(n int, one, many string) string {
