@@ -17,6 +17,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"takeweave/internal/film"
+	"takeweave/internal/wav"
 )
 
 // Options are what can be chosen about a day. The zero value is the standard day.
@@ -242,7 +243,7 @@ func Make(ctx context.Context, cam Camera, dir string, o Options, progress func(
 		}
 	}
 	left, right := d.recordSound()
-	if err := writeFile(filepath.Join(dir, truth.Song), func(w io.Writer) error { return writeWAV(w, left, right) }); err != nil {
+	if err := writeFile(filepath.Join(dir, truth.Song), func(w io.Writer) error { return wav.WriteStereo(w, sampleRate, left, right) }); err != nil {
 		return Day{}, err
 	}
 	if err := writeFile(filepath.Join(dir, "clips", "setups.csv"), func(w io.Writer) error {

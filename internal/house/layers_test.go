@@ -36,10 +36,11 @@ var house = map[string]room{
 	"internal/fingerprint": {rooms: []string{"film"}, outside: []string{"github.com/zeebo/xxh3"}},
 	"internal/media":       {rooms: []string{"film", "media/codec"}, outside: []string{"golang.org/x/sys", "golang.org/x/sync"}},
 	"internal/media/codec": {rooms: []string{"film"}, outside: []string{"github.com/tetratelabs/wazero", "codeberg.org/gruf/go-ffmpreg"}},
+	"internal/wav":         {},
 	"internal/store":       {rooms: []string{"film"}, outside: []string{"modernc.org/sqlite", "golang.org/x/sys"}},
 	// The invented film day draws and plays. Its files are written by a Camera,
 	// an interface in the words of media, that is handed in.
-	"internal/demo": {rooms: []string{"film", "media"}, outside: []string{"golang.org/x/image", "golang.org/x/sync"}},
+	"internal/demo": {rooms: []string{"film", "media", "wav"}, outside: []string{"golang.org/x/image", "golang.org/x/sync"}},
 	// Those that bring rooms together.
 	"internal/handover": {rooms: []string{anything}, outside: []string{"golang.org/x/image", "golang.org/x/sync"}},
 	"internal/job":      {rooms: []string{anything}, outside: []string{"golang.org/x/sync", "golang.org/x/sys"}},

@@ -1,4 +1,5 @@
-package demo
+// Package wav writes sound as WAVE files, which everything can play.
+package wav
 
 import (
 	"bufio"
@@ -8,10 +9,12 @@ import (
 	"math"
 )
 
-// writeWAV writes two channels as 16 bit PCM at sampleRate.
-// Both channels have the same length; values outside [-1, 1] are held there.
+// WriteStereo writes two channels as 16 bit PCM at rateHz. Both channels have
+// the same length; values outside [-1, 1] are held there. More samples than a
+// WAVE file can hold (4 GiB) are an error.
+//
 // Source: [RIFF1991], WAVE form with WAVE_FORMAT_PCM.
-func writeWAV(w io.Writer, left, right []float32) error {
+func WriteStereo(w io.Writer, rateHz int, left, right []float32) error {
 	const blockAlign = 4
 	bytes := len(left) * blockAlign
 	if int64(bytes) > math.MaxUint32-36 {
@@ -26,7 +29,7 @@ func writeWAV(w io.Writer, left, right []float32) error {
 		Format, Channels uint16
 		Rate, ByteRate   uint32
 		BlockAlign, Bits uint16
-	}{16, 1, 2, sampleRate, sampleRate * blockAlign, blockAlign, 16})
+	}{16, 1, 2, uint32(rateHz), uint32(rateHz * blockAlign), blockAlign, 16})
 	b.WriteString("data")
 	binary.Write(b, binary.LittleEndian, uint32(bytes))
 	var frame [blockAlign]byte
