@@ -75,8 +75,16 @@ func (a *app) songCommand() *cobra.Command {
 }
 
 func (a *app) lineUpCommand() *cobra.Command {
-	return a.stepCommand("lineup", "Line every pass up with the record", "Takes in the clips and lines every pass up with the record. A clip that is not surely this song is refused, with the reason.", false,
+	var explain string
+	cmd := a.stepCommand("lineup", "Line every pass up with the record", "Takes in the clips and lines every pass up with the record. A clip that is not surely this song is refused, with the reason.", false,
 		func(cmd *cobra.Command, w *job.Work, _ stepOptions) error {
+			if explain != "" {
+				e, err := w.Explain(cmd.Context(), explain)
+				if err != nil {
+					return err
+				}
+				return a.show(e, func(out io.Writer) { sayExplained(out, e) })
+			}
 			passes, err := w.LineUp(cmd.Context())
 			if err != nil {
 				return err
@@ -87,6 +95,9 @@ func (a *app) lineUpCommand() *cobra.Command {
 				sayPasses(out, passes, false)
 			})
 		})
+	cmd.Flags().StringVar(&explain, "explain", "", "tell where this pass agrees and where not, and write a file for checking by ear")
+	cmd.Example = "  takeweave lineup slow-ferry --clips /cards/day1\n  takeweave lineup slow-ferry --explain C0017"
+	return cmd
 }
 
 func (a *app) agreeCommand() *cobra.Command {

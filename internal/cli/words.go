@@ -66,6 +66,23 @@ func agreeingSeconds(all []film.Agreement) float64 {
 	return float64(n) * film.AgreementStep
 }
 
+// sayExplained tells where one pass agrees and where it does not.
+func sayExplained(w io.Writer, e job.Explained) {
+	fmt.Fprintf(w, "%s: %s\n", e.File, e.Reason)
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for _, s := range e.Stretches {
+		mark := "  "
+		if !s.Agrees {
+			mark = "x "
+		}
+		fmt.Fprintf(t, "%s%s\tto %s\t%.1f s\tat %.1f s of the pass\t%s\t(line-up within %.0f ms)\n", mark, s.From, s.To, s.Span.Len(), float64(s.Pass), s.Reason, s.ErrorMS)
+	}
+	_ = t.Flush()
+	if e.Listen != "" {
+		fmt.Fprintf(w, "\nTo check by ear, with headphones and a low level first: %s\nThe record is on the left, the pass on the right, each line of the song at one slip. A split of 20 to 30 ms is heard as a double attack.\n", relative(e.Listen))
+	}
+}
+
 // sayCut lists the shots.
 func sayCut(w io.Writer, c film.Cut, song film.Song) {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)

@@ -3,6 +3,7 @@ package job
 import (
 	"bytes"
 	"context"
+	"io"
 	"os"
 	"path/filepath"
 
@@ -141,10 +142,8 @@ func (w *Work) report(ctx context.Context, h HandedOver, c film.Cut, song film.S
 	if err := handover.WriteReport(&page, r, agree.Say); err != nil {
 		return err
 	}
-	part := h.Report + ".part"
-	defer os.Remove(part)
-	if err := os.WriteFile(part, page.Bytes(), 0o666); err != nil {
-		return diskError(h.Report, err)
-	}
-	return os.Rename(part, h.Report)
+	return writeWhole(h.Report, func(out io.Writer) error {
+		_, err := page.WriteTo(out)
+		return err
+	})
 }
