@@ -11,6 +11,15 @@ type Bank struct {
 // Bands returns the number of bands.
 func (b *Bank) Bands() int { return len(b.weights) }
 
+// top returns the highest bin that any band looks at.
+func (b *Bank) top() int {
+	top := 0
+	for i, w := range b.weights {
+		top = max(top, b.first[i]+len(w)-1)
+	}
+	return top
+}
+
 // Apply writes the band powers of a spectrum to dst (one value per band).
 func (b *Bank) Apply(dst, power []float32) {
 	for i, w := range b.weights {

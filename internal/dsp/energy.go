@@ -35,7 +35,11 @@ func Bands(ctx context.Context, src Source, bands, size int, hz, from, to float6
 func bankPower(ctx context.Context, src Source, bank *Bank, size int, hz, from, to float64) (*Series, error) {
 	first, count := Span(from, to, hz)
 	out := NewSeries(hz, first, bank.Bands(), count)
-	err := PowerFrames(ctx, src, size, hz, first, count, func(i int, power []float32) {
+	every := 1
+	for every < 4 && bank.top() < LowBins(size, 2*every) {
+		every *= 2
+	}
+	err := LowPowerFrames(ctx, src, size, every, hz, first, count, func(i int, power []float32) {
 		bank.Apply(out.Row(i), power)
 	})
 	return out, err

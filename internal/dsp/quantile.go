@@ -1,7 +1,6 @@
 package dsp
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -12,7 +11,7 @@ func Quantile[T float32 | float64](values []T, q float64) T {
 	if len(values) == 0 {
 		return 0
 	}
-	slices.SortFunc(values, cmp.Compare[T])
+	slices.Sort(values)
 	x := q * float64(len(values)-1)
 	i := min(int(math.Floor(x)), len(values)-1)
 	if i+1 >= len(values) {

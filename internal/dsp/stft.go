@@ -22,9 +22,18 @@ const readBlock = 1 << 16
 // round((first+i)*rate/hz); sound outside the source is silence. The spectrum
 // is reused between calls. It stops at the first error and when ctx is done.
 func PowerFrames(ctx context.Context, src Source, size int, hz float64, first, count int, visit func(i int, power []float32)) error {
+	return LowPowerFrames(ctx, src, size, 1, hz, first, count, visit)
+}
+
+// LowPowerFrames is PowerFrames at a fraction of the cost for those who need low
+// frequencies only: it gives the lowest size/2/every+1 bins, of which LowBins are
+// good, and centres frames on the nearest every-th sample.
+func LowPowerFrames(ctx context.Context, src Source, size, every int, hz float64, first, count int, visit func(i int, power []float32)) error {
 	if count <= 0 {
 		return nil
 	}
+	size /= every
+	low := newLowering(every)
 	fft, window := NewFFT(size), Hann(size)
 	var gain float64
 	for _, w := range window {
@@ -35,9 +44,13 @@ func PowerFrames(ctx context.Context, src Source, size int, hz float64, first, c
 		window[i] *= scale
 	}
 	frame, power := make([]float32, size), make([]float32, size/2+1)
-	block := make([]float32, readBlock+size)
+	block := make([]float32, readBlock/every+size)
+	raw := block
+	if every > 1 {
+		raw = make([]float32, len(block)*every+2*low.margin())
+	}
 	blockAt, blockEnd := 0, 0
-	step := float64(src.Rate()) / hz
+	step := float64(src.Rate()) / hz / float64(every)
 	for i := range count {
 		from := int(math.Round(float64(first+i)*step)) - size/2
 		if from < blockAt || from+size > blockEnd {
@@ -45,7 +58,12 @@ func PowerFrames(ctx context.Context, src Source, size int, hz float64, first, c
 				return err
 			}
 			blockAt, blockEnd = from, from+len(block)
-			if err := src.Read(block, from); err != nil {
+			if every > 1 {
+				if err := src.Read(raw, from*every-low.margin()); err != nil {
+					return err
+				}
+				low.lower(block, raw)
+			} else if err := src.Read(block, from); err != nil {
 				return err
 			}
 		}
@@ -57,4 +75,12 @@ func PowerFrames(ctx context.Context, src Source, size int, hz float64, first, c
 		visit(i, power)
 	}
 	return nil
+}
+
+// LowBins returns how many bins of LowPowerFrames are true to PowerFrames.
+func LowBins(size, every int) int {
+	if every == 1 {
+		return size/2 + 1
+	}
+	return int(lowerEdge * float64(size/2/every))
 }

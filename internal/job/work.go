@@ -26,7 +26,7 @@ const (
 const (
 	soundVersion    = 1
 	songVersion     = 2
-	lineUpVersion   = 1
+	lineUpVersion   = 2
 	agreeVersion    = 1
 	cutVersion      = 1
 	handoverVersion = 2

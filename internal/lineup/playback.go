@@ -114,11 +114,11 @@ func apart(runs []*rigid) []*rigid {
 // envelopeOffsets returns likely offsets (pass time of song time 0) in seconds,
 // the likeliest first.
 func envelopeOffsets(ctx context.Context, record, pass *Recording) ([]float64, error) {
-	a, err := envelope(ctx, record)
+	a, err := record.wholeEnvelope(ctx)
 	if err != nil {
 		return nil, err
 	}
-	b, err := envelope(ctx, pass)
+	b, err := pass.wholeEnvelope(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -146,19 +146,24 @@ func envelopeOffsets(ctx context.Context, record, pass *Recording) ([]float64, e
 	return out, nil
 }
 
-// envelope returns the band flux of a whole recording at playbackHz.
-func envelope(ctx context.Context, r *Recording) (*dsp.Series, error) {
-	s, err := dsp.Bands(ctx, r.src, bandCount, 1024, playbackHz, 0, r.seconds)
-	if err != nil {
-		return nil, err
-	}
-	dsp.SubtractFloor(s)
-	dsp.Compress(s, r.loudBands)
-	flux := dsp.Rise(s, 0.02)
-	for d := range flux.Dim {
-		dsp.LocalNorm(flux, d, 1, 3, 0.02)
-	}
-	return flux, nil
+// wholeEnvelope returns the band flux of the whole recording at playbackHz,
+// worked out once.
+func (r *Recording) wholeEnvelope(ctx context.Context) (*dsp.Series, error) {
+	r.envelopeOnce.Do(func() {
+		// Not cancelled by one caller for all the others.
+		s, err := dsp.Bands(context.WithoutCancel(ctx), r.src, bandCount, 1024, playbackHz, 0, r.seconds)
+		if err != nil {
+			r.envelopeErr = err
+			return
+		}
+		dsp.SubtractFloor(s)
+		dsp.Compress(s, r.loudBands)
+		r.envelope = dsp.Rise(s, 0.02)
+		for d := range bandCount {
+			dsp.LocalNorm(r.envelope, d, 1, 3, 0.02)
+		}
+	})
+	return r.envelope, r.envelopeErr
 }
 
 // centred returns one column less its mean.

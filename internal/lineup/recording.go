@@ -31,6 +31,10 @@ type Recording struct {
 	fineOnce sync.Once
 	fine     *fine // of the whole recording, for a record
 	fineErr  error
+
+	envelopeOnce sync.Once
+	envelope     *dsp.Series // band flux of the whole at playbackHz
+	envelopeErr  error
 }
 
 // Listen takes in a recording. progress, which may be nil, is told the share

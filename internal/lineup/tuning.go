@@ -21,7 +21,7 @@ func tuning(ctx context.Context, src dsp.Source) (float64, error) {
 	binHz := float64(src.Rate()) / size
 	lo, hi := int(110/binHz), int(1600/binHz)
 	var x, y, total float64
-	err := dsp.PowerFrames(ctx, src, size, hz, 0, int(dsp.Seconds(src)*hz), func(_ int, power []float32) {
+	err := dsp.LowPowerFrames(ctx, src, size, 4, hz, 0, int(dsp.Seconds(src)*hz), func(_ int, power []float32) {
 		var mean float64
 		for _, p := range power[lo:hi] {
 			mean += float64(p)
