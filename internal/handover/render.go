@@ -56,7 +56,7 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 	join := media.JoinSpec{Rate: p.Cut.Rate, Record: p.Record, RecordInfo: p.RecordInfo, Out: p.Out}
 	started := map[string]bool{} // the same shot may stand in the cut twice
 	g, gctx := errgroup.WithContext(ctx)
-	g.SetLimit(e.Parallel())
+	g.SetLimit(e.Parallel(p.Width, p.Height))
 	for i, shot := range p.Cut.Shots {
 		spec := media.ShotSpec{From: shot.SourceStart, Speed: shot.Speed, Frames: shot.End - shot.First, Rate: p.Cut.Rate, Width: p.Width, Height: p.Height, Encoder: p.Encoder}
 		var digest string
@@ -91,7 +91,9 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 }
 
 // shotKey hashes everything that a rendered shot depends on. Engines encode
-// differently, so a shot is never shared between them.
+// differently, so a shot is never shared between them; how many threads one has
+// follows the free memory and does not count.
 func shotKey(e *media.Engine, s media.ShotSpec, digest string) string {
+	s.Encoder.Threads = 0
 	return fingerprint.Of("shot", shotVersion, e.Kind(), e.Version(), digest, s.From, s.Speed, s.Frames, s.Rate, s.Width, s.Height, s.Encoder)
 }

@@ -56,7 +56,9 @@ func (w *Work) Handover(ctx context.Context, o cut.Options) (HandedOver, error) 
 		Format:  format,
 		Engine:  w.Engine.Describe(),
 	}
-	key := fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), w.Engine.Encoder(), passes)
+	encoder := w.Engine.Encoder(format.Width, format.Height)
+	encoder.Threads = 0 // it follows the free memory, not the film
+	key := fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), encoder, passes)
 	var before HandedOver
 	stored, err := w.Store.Result(ctx, stepHandover, "", &before)
 	if err != nil {
@@ -96,7 +98,7 @@ func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pa
 	}
 	plan := handover.Plan{
 		Cut: c, Width: h.Format.Width, Height: h.Format.Height, Sources: map[int64]handover.Source{},
-		Record: recordPath, RecordInfo: recordInfo, Encoder: w.Engine.Encoder(),
+		Record: recordPath, RecordInfo: recordInfo, Encoder: w.Engine.Encoder(h.Format.Width, h.Format.Height),
 		CacheDir: filepath.Join(w.Store.Dir, "cache", "shots"), Out: h.Film,
 	}
 	for _, p := range passes {

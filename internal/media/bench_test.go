@@ -44,7 +44,7 @@ func BenchmarkRender(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	settings := e.Encoder()
+	settings := e.Encoder(w, h)
 
 	var ours, theirs time.Duration
 	for b.Loop() {
@@ -52,7 +52,7 @@ func BenchmarkRender(b *testing.B) {
 		join := JoinSpec{Rate: rate25, Record: record, RecordInfo: recordInfo, Out: filepath.Join(dir, "film.mp4")}
 		queue := make(chan ShotSpec)
 		var workers sync.WaitGroup
-		for range e.Parallel() {
+		for range e.Parallel(w, h) {
 			workers.Go(func() {
 				for s := range queue {
 					if err := e.Shot(context.Background(), s, nil); err != nil {

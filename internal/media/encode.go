@@ -20,13 +20,27 @@ type EncoderSettings struct {
 	Preset  string // ultrafast ... veryslow
 	CRF     int    // 1 finest, 18 hardly to be told from the source, 51 worst
 	GOP     int    // frames from key frame to key frame, at most
-	Threads int    // 0: what suits Parallel() encodes side by side
+	Threads int    // 0: what suits Parallel encodes side by side
+	// Lookahead is how many frames the encoder keeps to plan with; 0 is the
+	// preset's own number. It is what large pictures need most memory for.
+	Lookahead int
 }
 
-// Encoder returns the settings that suit a film on this engine: the embedded
-// one would take minutes a second with a slower preset.
-func (e *Engine) Encoder() EncoderSettings {
-	s := EncoderSettings{Preset: "medium", CRF: 18, GOP: 50, Threads: e.threads()}
+// largePicture is the size in pixels from which the encoder looks less far
+// ahead, to stay within encodersMB: UHD took 1.5 GB with preset medium's 40
+// frames.
+const (
+	largePicture   = 4e6
+	shortLookahead = 10
+)
+
+// Encoder returns the settings that suit a film of a size in pixels on this
+// engine: the embedded one would take minutes a second with a slower preset.
+func (e *Engine) Encoder(width, height int) EncoderSettings {
+	s := EncoderSettings{Preset: "medium", CRF: 18, GOP: 50, Threads: e.threads(width, height)}
+	if float64(width)*float64(height) > largePicture {
+		s.Lookahead = shortLookahead
+	}
 	if e.kind == Embedded {
 		s.Preset = "superfast"
 	}
@@ -47,17 +61,24 @@ func (s EncoderSettings) orElse(d EncoderSettings) EncoderSettings {
 	if s.Threads == 0 {
 		s.Threads = d.Threads
 	}
+	if s.Lookahead == 0 {
+		s.Lookahead = d.Lookahead
+	}
 	return s
 }
 
 // args returns ffmpeg's arguments for these settings and BT.709 at limited
 // range.
 func (s EncoderSettings) args() []string {
-	return []string{
+	args := []string{
 		"-c:v", "libx264", "-preset", s.Preset, "-crf", fmt.Sprint(s.CRF), "-g", fmt.Sprint(s.GOP),
 		"-threads:v", fmt.Sprint(s.Threads), "-pix_fmt", YUV420P,
 		"-color_primaries", "bt709", "-color_trc", "bt709", "-colorspace", "bt709", "-color_range", "tv",
 	}
+	if s.Lookahead > 0 {
+		args = append(args, "-rc-lookahead", fmt.Sprint(s.Lookahead))
+	}
+	return args
 }
 
 // EncodeSpec says how Encode writes a clip. The container follows from Out:
@@ -126,7 +147,7 @@ func (e *Engine) Encode(ctx context.Context, s EncodeSpec, next func(pix []byte)
 		if s.Format == RGB24 {
 			args = append(args, "-vf", "scale=flags=bicubic:out_color_matrix=bt709:out_range=tv,format=yuv420p")
 		}
-		args = append(args, s.Encoder.orElse(e.Encoder()).args()...)
+		args = append(args, s.Encoder.orElse(e.Encoder(s.Width, s.Height)).args()...)
 		if s.Sound != nil {
 			args = append(args, "-map", "1:a")
 			if muxer == "mov" || muxer == "avi" {

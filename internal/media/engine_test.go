@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -65,8 +66,10 @@ func TestFindChoosesAnEngine(t *testing.T) {
 			if e.Kind() != test.want || !strings.Contains(e.Describe(), test.says) {
 				t.Errorf("%s: %q, want %s and the words %q", e.Kind(), e.Describe(), test.want, test.says)
 			}
-			if e.Parallel() < 1 {
-				t.Errorf("Parallel() = %d", e.Parallel())
+			for _, n := range []int{e.Parallel(640, 360), e.Parallel(3840, 2160)} {
+				if n < 1 || n > runtime.GOMAXPROCS(0) {
+					t.Errorf("Parallel = %d", n)
+				}
 			}
 		})
 	}

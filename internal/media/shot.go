@@ -59,7 +59,7 @@ func (e *Engine) Shot(ctx context.Context, s ShotSpec, progress func(frames int6
 		return err
 	}
 	crop, w, h, pad := fit(p.Width, p.Height, s.Width, s.Height)
-	settings := s.Encoder.orElse(e.Encoder())
+	settings := s.Encoder.orElse(e.Encoder(s.Width, s.Height))
 	return produce(out, func(part string) error {
 		return withToneLUT(p, func(lut string) error {
 			args := []string{"-v", "error", "-nostdin", "-y", "-threads", fmt.Sprint(settings.Threads)}
@@ -74,7 +74,7 @@ func (e *Engine) Shot(ctx context.Context, s ShotSpec, progress func(frames int6
 
 // hole renders black.
 func (e *Engine) hole(ctx context.Context, s ShotSpec, out string, progress func(int64)) error {
-	settings := s.Encoder.orElse(e.Encoder())
+	settings := s.Encoder.orElse(e.Encoder(s.Width, s.Height))
 	luma := s.Width * s.Height
 	black := make([]byte, luma*3/2)
 	for i := range black {
