@@ -59,33 +59,30 @@ func (a *app) demo(ctx context.Context, dir string, seed uint64) error {
 		return err
 	}
 	defer s.Close()
-	release, err := s.Lock()
-	if err != nil {
-		return err
-	}
-	defer release()
-	w := job.New(s, e, progress)
-	if err := w.SetClips(ctx, filepath.Join(dayDir, "clips")); err != nil {
-		return err
-	}
-	done, err := a.wholeJob(ctx, w, cut.Options{})
-	if err != nil {
-		return err
-	}
-	sparks, err := measureSparks(ctx, w, done.handedOver.Film, day, done.cut)
-	if err != nil {
-		return err
-	}
-	result := struct {
-		job.HandedOver
-		Sparks  demo.SparkSummary `json:"sparks"`
-		Seconds float64           `json:"seconds"`
-	}{done.handedOver, sparks, time.Since(began).Seconds()}
-	return a.show(result, func(out io.Writer) {
-		a.sayWholeJob(out, w, done)
-		fmt.Fprintf(out, "\nMeasured from the film's own pictures, %d of %d plucks seen by their spark:\nhands and record part by %.0f ms (median), %.0f ms at 95 of 100 plucks.\n", sparks.Seen, sparks.Plucks, sparks.MedianMS, sparks.P95MS)
-		fmt.Fprintf(out, "\nAll of it took %s.\n", minutes(result.Seconds))
-		sayWhere(out, done.handedOver)
+	return withLock(s, func() error {
+		w := job.New(s, e, progress)
+		if err := w.SetClips(ctx, filepath.Join(dayDir, "clips")); err != nil {
+			return err
+		}
+		done, err := a.wholeJob(ctx, w, cut.Options{})
+		if err != nil {
+			return err
+		}
+		sparks, err := measureSparks(ctx, w, done.handedOver.Film, day, done.cut)
+		if err != nil {
+			return err
+		}
+		result := struct {
+			job.HandedOver
+			Sparks  demo.SparkSummary `json:"sparks"`
+			Seconds float64           `json:"seconds"`
+		}{done.handedOver, sparks, time.Since(began).Seconds()}
+		return a.show(result, func(out io.Writer) {
+			a.sayWholeJob(out, w, done)
+			fmt.Fprintf(out, "\nMeasured from the film's own pictures, %d of %d plucks seen by their spark:\nhands and record part by %.0f ms (median), %.0f ms at 95 of 100 plucks.\n", sparks.Seen, sparks.Plucks, sparks.MedianMS, sparks.P95MS)
+			fmt.Fprintf(out, "\nAll of it took %s.\n", minutes(result.Seconds))
+			sayWhere(out, done.handedOver)
+		})
 	})
 }
 

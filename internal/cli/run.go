@@ -143,26 +143,32 @@ func (a *app) findEngine(ctx context.Context) (*media.Engine, error) {
 	return media.Find(ctx, media.Options{Prefer: prefer})
 }
 
-// withFilm opens a film, takes it for this work, and calls do. The engine is
-// said once, before the work.
+// withFilm opens a film, takes it for this work, and calls do.
 func (a *app) withFilm(ctx context.Context, dir string, do func(w *job.Work) error) error {
 	s, err := store.Open(ctx, dir)
 	if err != nil {
 		return err
 	}
 	defer s.Close()
+	return withLock(s, func() error {
+		e, err := a.findEngine(ctx)
+		if err != nil {
+			return err
+		}
+		progress, end := a.progress()
+		defer end()
+		return do(job.New(s, e, progress))
+	})
+}
+
+// withLock takes a film for one piece of work.
+func withLock(s *store.Store, do func() error) error {
 	release, err := s.Lock()
 	if err != nil {
 		return err
 	}
 	defer release()
-	e, err := a.findEngine(ctx)
-	if err != nil {
-		return err
-	}
-	progress, end := a.progress()
-	defer end()
-	return do(job.New(s, e, progress))
+	return do()
 }
 
 // show prints v as JSON, or calls words.
