@@ -19,10 +19,10 @@ import (
 // Pass is a clip with what is known of it. LineUp is the zero value until that
 // step is done.
 type Pass struct {
-	Clip      film.Clip
-	Setup     film.Setup
-	LineUp    film.LineUp
-	Agreement []film.Agreement
+	Clip      film.Clip        `json:"clip"`
+	Setup     film.Setup       `json:"setup"`
+	LineUp    film.LineUp      `json:"lineup"`
+	Agreement []film.Agreement `json:"agreement,omitempty"`
 }
 
 // Song maps the record: beats, bars, lines, sections.
