@@ -494,6 +494,7 @@ type filmed struct {
 	common       func(t float64) float64 // share of the notes around song time t that both play
 	kind         func(t float64) string  // how the pass is played there
 	lateMS       func(t float64) float64 // how much later the playing is than the line-up says
+	meant, heard []heardNote             // the song on the record and the pass, each on its own clock
 }
 
 // shoot makes a record and a pass.
@@ -554,6 +555,7 @@ func (s *tune) shoot(r *rand.Rand, p player) filmed {
 		return -1000 * (offs[i] + (t-songTimes[i])/(songTimes[i+1]-songTimes[i])*(offs[i+1]-offs[i]))
 	}
 	f.lu = film.LineUp{Status: film.Aligned, Segments: []film.Segment{g}, Semitones: p.semitones, Cents: p.cents}
+	f.meant, f.heard = recordNotes, slices.Clone(passNotes)
 	for i := range passNotes { // on the song's clock, by the true times
 		passNotes[i].at = songTime(recordWhen, passWhen, passNotes[i].at)
 	}

@@ -27,7 +27,7 @@ const (
 	soundVersion    = 1
 	songVersion     = 2
 	lineUpVersion   = 2
-	agreeVersion    = 1
+	agreeVersion    = 2
 	cutVersion      = 1
 	handoverVersion = 2
 )
