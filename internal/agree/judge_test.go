@@ -74,7 +74,10 @@ func TestReasons(t *testing.T) {
 		kind string
 		want film.Why
 	}{
-		{"other riff", film.WhyOtherNotes}, {"thin", film.WhyMissing}, {"busy", film.WhyExtra}, {"stopped", film.WhyNotPlaying},
+		{"other riff", film.WhyOtherNotes},
+		{"thin", film.WhyMissing},
+		{"busy", film.WhyExtra},
+		{"stopped", film.WhyNotPlaying},
 		{"wrong", film.WhyOtherNotes},
 	} {
 		t.Run(c.kind, func(t *testing.T) {
