@@ -70,6 +70,9 @@ func (w *Work) sound(ctx context.Context, path, digest string, seconds float64, 
 	err = w.Engine.Samples(ctx, path, dsp.AnalysisRate, func(chunk []float32) error {
 		raw = raw[:0]
 		for _, v := range chunk {
+			if v != v { // not a number: a damaged float track
+				v = 0
+			}
 			q := math.Max(-32768, math.Min(32767, math.Round(float64(v)*32768)))
 			raw = binary.LittleEndian.AppendUint16(raw, uint16(int16(q)))
 		}
