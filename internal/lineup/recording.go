@@ -47,7 +47,7 @@ func Listen(ctx context.Context, src dsp.Source, progress func(done float64)) (*
 	}
 	r := &Recording{src: src, seconds: dsp.Seconds(src)}
 	var err error
-	if r.cents, err = tuning(ctx, src); err != nil {
+	if r.cents, err = dsp.Tuning(ctx, src); err != nil {
 		return nil, err
 	}
 	report(0.1)

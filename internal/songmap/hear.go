@@ -44,7 +44,7 @@ func hear(ctx context.Context, src dsp.Source, progress func(float64)) (*heard, 
 	seconds := dsp.Seconds(src)
 	h := &heard{}
 	var err error
-	if h.cents, err = tuning(ctx, src); err != nil {
+	if h.cents, err = dsp.Tuning(ctx, src); err != nil {
 		return nil, err
 	}
 	report(shareTuning)

@@ -1,17 +1,15 @@
-package lineup
+package dsp
 
 import (
 	"context"
 	"math"
-
-	"takeweave/internal/dsp"
 )
 
-// tuning returns how many cents the recording lies off equal temperament at
-// A4 = 440 Hz: the circular mean over the spectral peaks from 110 to 1600 Hz,
+// Tuning returns how many cents the recording lies off equal temperament at
+// A4 = 440 Hz, -50 to 50: the circular mean over the spectral peaks from 110 to 1600 Hz,
 // each with the logarithm of how far it stands out. 0 when the peaks do not
 // agree on any tuning (speech, noise).
-func tuning(ctx context.Context, src dsp.Source) (float64, error) {
+func Tuning(ctx context.Context, src Source) (float64, error) {
 	const (
 		size      = 8192
 		standsOut = 3.0 // power of a peak over the mean of the spectrum around
@@ -21,7 +19,7 @@ func tuning(ctx context.Context, src dsp.Source) (float64, error) {
 	binHz := float64(src.Rate()) / size
 	lo, hi := int(110/binHz), int(1600/binHz)
 	var x, y, total float64
-	err := dsp.LowPowerFrames(ctx, src, size, 4, hz, 0, int(dsp.Seconds(src)*hz), func(_ int, power []float32) {
+	err := LowPowerFrames(ctx, src, size, 4, hz, 0, int(Seconds(src)*hz), func(_ int, power []float32) {
 		var mean float64
 		for _, p := range power[lo:hi] {
 			mean += float64(p)
@@ -33,7 +31,7 @@ func tuning(ctx context.Context, src dsp.Source) (float64, error) {
 				continue
 			}
 			logOf := func(v float32) float64 { return math.Log(float64(v) + 1e-20) }
-			off, _ := dsp.Parabola(logOf(power[k-1]), logOf(power[k]), logOf(power[k+1]))
+			off, _ := Parabola(logOf(power[k-1]), logOf(power[k]), logOf(power[k+1]))
 			note := 69 + 12*math.Log2((float64(k)+off)*binHz/440)
 			weight := math.Log(p / mean)
 			s, c := math.Sincos(2 * math.Pi * note)
