@@ -10,6 +10,7 @@ import (
 
 	"takeweave/internal/cut"
 	"takeweave/internal/film"
+	"takeweave/internal/handover"
 	"takeweave/internal/job"
 )
 
@@ -214,7 +215,7 @@ func (a *app) notePasses(passes []job.Pass) {
 // noteCut remembers for the exit code that some moments could not be shown
 // as they should.
 func (a *app) noteCut(c film.Cut, song film.Song) {
-	f := figuresOf(c, song)
+	f := handover.FiguresOf(c, song)
 	if f.NotAgreeing > 0 || f.Holes > 0 {
 		a.partly = true
 	}

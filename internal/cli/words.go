@@ -13,8 +13,6 @@ import (
 	"takeweave/internal/job"
 )
 
-func figuresOf(c film.Cut, song film.Song) handover.Figures { return handover.FiguresOf(c, song) }
-
 func printJSON(w io.Writer, v any) error {
 	return json.NewEncoder(w).Encode(v)
 }
@@ -95,7 +93,7 @@ func sayCut(w io.Writer, c film.Cut, song film.Song) {
 		fmt.Fprintf(t, "  %s\t%.2f s\t%s\t%s\t%.1f s\t%s\n", song.Address(from+film.SongTime(2*c.Rate.FrameSeconds())), from, file, s.Setup, c.Rate.FrameStart(s.End-s.First), s.Why)
 	}
 	_ = t.Flush()
-	sayCutFigures(w, figuresOf(c, song))
+	sayCutFigures(w, handover.FiguresOf(c, song))
 }
 
 func sayCutFigures(w io.Writer, f handover.Figures) {

@@ -60,22 +60,14 @@ func removeUnfinished(dir string) error {
 	return nil
 }
 
-func copyFile(from, to string) (err error) {
+func copyFile(from, to string) error {
 	in, err := os.Open(from)
 	if err != nil {
 		return err
 	}
 	defer in.Close()
-	out, err := os.Create(to + ".part")
-	if err != nil {
-		return diskError(to, err)
-	}
-	defer os.Remove(to + ".part")
-	if _, err := io.Copy(out, in); err != nil {
-		return errors.Join(diskError(to, err), out.Close())
-	}
-	if err := errors.Join(out.Sync(), out.Close()); err != nil {
-		return diskError(to, err)
-	}
-	return os.Rename(to+".part", to)
+	return writeWhole(to, func(out io.Writer) error {
+		_, err := io.Copy(out, in)
+		return err
+	})
 }

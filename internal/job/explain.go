@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"path"
 	"path/filepath"
 	"sort"
@@ -210,21 +209,4 @@ func levelOut(x []float32) {
 	for i := range x {
 		x[i] *= float32(gain)
 	}
-}
-
-// writeWhole writes a file that appears under its name only when it is whole.
-func writeWhole(name string, write func(io.Writer) error) error {
-	f, err := os.Create(name + ".part")
-	if err != nil {
-		return diskError(name, err)
-	}
-	defer os.Remove(name + ".part") // a no-op once renamed
-	if err := write(f); err != nil {
-		_ = f.Close() // the first error counts
-		return diskError(name, err)
-	}
-	if err := f.Close(); err != nil {
-		return diskError(name, err)
-	}
-	return os.Rename(name+".part", name)
 }
