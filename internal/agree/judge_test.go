@@ -168,26 +168,3 @@ func TestNothingToJudge(t *testing.T) {
 		t.Errorf("without segments: %v, %v", a, err)
 	}
 }
-
-func TestSay(t *testing.T) {
-	for _, c := range []struct {
-		why  film.Why
-		ms   float64
-		want string
-	}{
-		{film.WhyAgrees, 3, "agrees"},
-		{film.WhyLate, 46.2, "late 46 ms"},
-		{film.WhyEarly, -31, "early 31 ms"},
-		{film.WhyOtherNotes, 0, "other notes"},
-		{film.WhyExtra, 0, "extra attacks"},
-		{film.WhyMissing, 0, "missing attacks"},
-		{film.WhyNotPlaying, 0, "not playing"},
-		{film.WhyOtherKey, 0, "other key"},
-		{film.WhyUnsure, 0, "cannot judge"},
-		{film.WhyNotCovered, 0, "not covered"},
-	} {
-		if got := Say(c.why, c.ms); got != c.want {
-			t.Errorf("%d: %q, want %q", c.why, got, c.want)
-		}
-	}
-}

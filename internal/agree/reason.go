@@ -1,7 +1,6 @@
 package agree
 
 import (
-	"fmt"
 	"math"
 
 	"takeweave/internal/film"
@@ -56,26 +55,4 @@ func (e *evidence) whyNotes(x *[measures]float64, own [measures]float64) film.Wh
 }
 
 // Say returns a reason in plain words. lateMS counts where the reason is timing.
-func Say(why film.Why, lateMS float64) string {
-	switch why {
-	case film.WhyAgrees:
-		return "agrees"
-	case film.WhyLate:
-		return fmt.Sprintf("late %.0f ms", math.Abs(lateMS))
-	case film.WhyEarly:
-		return fmt.Sprintf("early %.0f ms", math.Abs(lateMS))
-	case film.WhyOtherNotes:
-		return "other notes"
-	case film.WhyExtra:
-		return "extra attacks"
-	case film.WhyMissing:
-		return "missing attacks"
-	case film.WhyNotPlaying:
-		return "not playing"
-	case film.WhyOtherKey:
-		return "other key"
-	case film.WhyNotCovered:
-		return "not covered"
-	}
-	return "cannot judge"
-}
+func Say(why film.Why, lateMS float64) string { return why.Say(lateMS) }

@@ -1,6 +1,9 @@
 package film
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // AgreementStep is the grid of agreement, in seconds of song time.
 const AgreementStep = 0.05
@@ -21,9 +24,42 @@ const (
 	WhyMissing               // attacks of the record that are not played
 	WhyNotPlaying            // nothing is played here
 	WhyOtherKey              // the same, but in another key: the fingering differs
+	WhyLevelOnly             // the same notes in time, but played much softer or harder: the hands look wrong
 	WhyUnsure                // too little to hear to judge
 	WhyNotCovered            // the line-up does not reach here
 )
+
+// whyWords are the reasons in plain words, the only table of them.
+var whyWords = [...]string{
+	WhyAgrees:     "agrees",
+	WhyLate:       "late",
+	WhyEarly:      "early",
+	WhyOtherNotes: "other notes",
+	WhyExtra:      "extra attacks",
+	WhyMissing:    "missing attacks",
+	WhyNotPlaying: "not playing",
+	WhyOtherKey:   "other key",
+	WhyLevelOnly:  "level only",
+	WhyUnsure:     "cannot judge",
+	WhyNotCovered: "not covered",
+}
+
+// String returns the reason in plain words.
+func (w Why) String() string {
+	if int(w) >= len(whyWords) {
+		return whyWords[WhyUnsure]
+	}
+	return whyWords[w]
+}
+
+// Say returns the reason in plain words; of late and early playing also by how
+// much, in milliseconds to either side.
+func (w Why) Say(lateMS float64) string {
+	if w == WhyLate || w == WhyEarly {
+		return fmt.Sprintf("%s %.0f ms", w, math.Abs(lateMS))
+	}
+	return w.String()
+}
 
 // Agreement is how surely one segment of a pass plays what the record plays,
 // on the AgreementStep grid.

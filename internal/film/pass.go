@@ -70,6 +70,17 @@ func (s Setup) SyncTolerance() Tolerance {
 	return Tolerance{Late: math.Min(half, maxLateSeconds), Early: math.Min(half, maxEarlySeconds)}
 }
 
+// MaxSpeedChange returns the greatest |speed - 1| that a shot of this setup may
+// have, a share: 0.02 where lips show or may show, 0.04 for hands alone or
+// neither. Source: common practice; no measurement of our own set it.
+func (s Setup) MaxSpeedChange() float64 {
+	switch s.Shows {
+	case ShowsHands, ShowsNeither:
+		return 0.04
+	}
+	return 0.02
+}
+
 // Clip is a camera file.
 type Clip struct {
 	ID       int64   `json:"id"`

@@ -77,3 +77,12 @@ func TestAgreementAt(t *testing.T) {
 		}
 	}
 }
+
+// Lips give a change of speed away sooner than hands: common practice.
+func TestMaxSpeedChange(t *testing.T) {
+	for shows, want := range map[Shows]float64{ShowsLips: 0.02, ShowsBoth: 0.02, ShowsUnknown: 0.02, ShowsHands: 0.04, ShowsNeither: 0.04} {
+		if got := (Setup{Shows: shows}).MaxSpeedChange(); got != want {
+			t.Errorf("%q: %v, want %v", shows, got, want)
+		}
+	}
+}
