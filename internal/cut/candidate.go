@@ -10,7 +10,7 @@ import (
 // source is a candidate made ready for many questions.
 type source struct {
 	Candidate
-	pass      int // candidates of one clip share it
+	pass      int // candidates of one pass share it
 	setup     int // candidates of one setup share it
 	tolerance film.Tolerance
 	table     *hold.Table
@@ -23,11 +23,7 @@ type source struct {
 // newSources numbers passes and setups in order of appearance. Clips without a
 // setup are each a setup of their own.
 func newSources(r Request) []*source {
-	type passKey struct {
-		id   int64
-		file string
-	}
-	passes, setups := map[passKey]int{}, map[string]int{}
+	passes, setups := map[string]int{}, map[string]int{}
 	number := func(known bool, have, next int) int {
 		if known {
 			return have
@@ -37,10 +33,9 @@ func newSources(r Request) []*source {
 	out := make([]*source, len(r.Candidates))
 	for i, c := range r.Candidates {
 		s := &source{Candidate: c, tolerance: c.Setup.SyncTolerance(), table: hold.New(c.Map), plain: plainness(c.Setup)}
-		pk := passKey{c.Clip.ID, c.Clip.File}
-		have, known := passes[pk]
+		have, known := passes[c.Pass]
 		s.pass = number(known, have, len(passes))
-		passes[pk] = s.pass
+		passes[c.Pass] = s.pass
 		sk := "setup " + c.Setup.Name
 		if c.Setup.Name == "" {
 			sk = "clip " + c.Clip.File

@@ -9,7 +9,8 @@ import (
 // Candidate is one unbroken stretch of one lined-up pass. Map has at least two
 // knots. Everything is only read.
 type Candidate struct {
-	Clip      film.Clip
+	Pass      string    // name of the pass; candidates of one pass share it
+	Clip      film.Clip // what was filmed of it, on the clock of Map
 	Setup     film.Setup
 	Segment   int           // index in the line-up of the pass
 	Map       *film.Segment // pass time to song time

@@ -24,6 +24,7 @@ func steadySong(n int, period float64) *film.Song {
 func steadyPass(id int64, file string, setup film.Setup, song *film.Song, offset float64) Candidate {
 	end := song.Duration
 	return Candidate{
+		Pass: file,
 		Clip: film.Clip{
 			ID: id, File: file, Setup: setup.Name, Rate: film.Rate{Num: 25, Den: 1},
 			PictureEnd: film.PassTime(float64(end) + offset + 5),
@@ -99,7 +100,7 @@ func drawRequest(t *rapid.T, beats, candidates int) Request {
 	for i := 0; i < candidates; i++ {
 		var c Candidate
 		if i > 0 && rapid.IntRange(0, 3).Draw(t, "another stretch") == 0 {
-			c = Candidate{Clip: r.Candidates[i-1].Clip, Setup: r.Candidates[i-1].Setup, Segment: r.Candidates[i-1].Segment + 1}
+			c = Candidate{Pass: r.Candidates[i-1].Pass, Clip: r.Candidates[i-1].Clip, Setup: r.Candidates[i-1].Setup, Segment: r.Candidates[i-1].Segment + 1}
 		} else {
 			c.Clip = film.Clip{
 				ID: int64(i + 1), File: string(rune('a'+i)) + ".mp4",
@@ -107,6 +108,7 @@ func drawRequest(t *rapid.T, beats, candidates int) Request {
 				Variable:     rapid.IntRange(0, 4).Draw(t, "variable") == 0,
 				PictureStart: film.PassTime(rapid.Float64Range(0, 6).Draw(t, "picture start")),
 			}
+			c.Pass = c.Clip.File
 			c.Clip.PictureEnd = c.Clip.PictureStart + film.PassTime(rapid.Float64Range(0.5, 14).Draw(t, "picture length"))
 			c.Setup = rapid.SampledFrom(setups).Draw(t, "setup")
 			c.Semitones = rapid.SampledFrom([]int{0, 0, -1}).Draw(t, "semitones")

@@ -26,7 +26,7 @@ func (b *board) shots(steps []step) []film.Shot {
 		l, _ := src.lay(b.rate, first, end, b.options.MaxSpeed)
 		shot := film.Shot{
 			First: first, End: end,
-			Clip: src.Clip.ID, File: src.Clip.File, Setup: src.Setup.Name, Segment: src.Segment,
+			Pass: src.Pass, Clip: src.Clip.ID, File: src.Clip.File, Setup: src.Setup.Name, Segment: src.Segment,
 			SourceStart: l.start, Speed: l.speed, HoldErrorMS: l.worst() * 1000,
 		}
 		shot.Agreement, shot.Worst, shot.MapErrorMS = b.judge(s)
@@ -85,7 +85,7 @@ func (b *board) explain(s step, previous int, l laid, weakest float64) string {
 		if len(bad) < music {
 			where = "at " + b.spoken(bad[0])
 		}
-		say("nothing agrees %s: %s; least bad is %s (%.2f)", where, b.trouble(s.p, bad), src.Clip.File, weakest)
+		say("nothing agrees %s: %s; least bad is %s (%.2f)", where, b.trouble(s.p, bad), src.Pass, weakest)
 	case music == 0 && b.slots[s.i].shown.From < musicOf(b.song).From:
 		say("before the music")
 	case music == 0:

@@ -3,11 +3,12 @@ package film
 // Shape is a frame shape, "16:9".
 type Shape string
 
-// Shot is a stretch of one pass used in the cut. A Shot without a Clip is a
+// Shot is a stretch of one pass used in the cut. A Shot without a File is a
 // hole: nothing can be shown there, and Why says so.
 type Shot struct {
 	First       Frames   `json:"first_frame"`
 	End         Frames   `json:"end_frame"` // exclusive
+	Pass        string   `json:"pass"`           // name of the pass, "" for a hole
 	Clip        int64    `json:"clip"`
 	File        string   `json:"file"`
 	Setup       string   `json:"setup"`

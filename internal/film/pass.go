@@ -95,6 +95,8 @@ type Clip struct {
 	Rate     Rate    `json:"rate"`
 	Variable bool    `json:"variable_rate"`
 	HasSound bool    `json:"has_sound"`
+	// SoundOnly marks a file without a picture: a recorder's.
+	SoundOnly bool `json:"sound_only,omitempty"`
 	// PictureStart and PictureEnd bound the picture on the clip's own clock.
 	PictureStart PassTime `json:"picture_start_s"`
 	PictureEnd   PassTime `json:"picture_end_s"`

@@ -181,7 +181,7 @@ func (w *Work) Cut(ctx context.Context, o cut.Options) (film.Cut, error) {
 			continue
 		}
 		for s := range p.LineUp.Segments {
-			candidates = append(candidates, cut.Candidate{Clip: p.Clip, Setup: p.Setup, Segment: s, Map: &p.LineUp.Segments[s], Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones})
+			candidates = append(candidates, cut.Candidate{Pass: p.Clip.File, Clip: p.Clip, Setup: p.Setup, Segment: s, Map: &p.LineUp.Segments[s], Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones})
 		}
 	}
 	song.Music.To = lastPlayed(song, candidates)
