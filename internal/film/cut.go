@@ -8,7 +8,7 @@ type Shape string
 type Shot struct {
 	First       Frames   `json:"first_frame"`
 	End         Frames   `json:"end_frame"` // exclusive
-	Pass        string   `json:"pass"`           // name of the pass, "" for a hole
+	Pass        string   `json:"pass"`      // name of the pass, "" for a hole
 	Clip        int64    `json:"clip"`
 	File        string   `json:"file"`
 	Setup       string   `json:"setup"`
