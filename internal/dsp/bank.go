@@ -32,6 +32,13 @@ func (b *Bank) Apply(dst, power []float32) {
 	}
 }
 
+// applyLanes is Apply for lanes spectra side by side.
+func (b *Bank) applyLanes(dst [][lanes]float32, power []float32) {
+	for i, w := range b.weights {
+		weigh(&dst[i], power[b.first[i]*lanes:], w)
+	}
+}
+
 // MIDIHz returns the frequency of a MIDI note number, A4 = 69 = 440 Hz.
 // Source: ISO 16 for A4.
 func MIDIHz(note float64) float64 { return 440 * math.Exp2((note-69)/12) }

@@ -39,8 +39,15 @@ func bankPower(ctx context.Context, src Source, bank *Bank, size int, hz, from, 
 	for every < 4 && bank.top() < LowBins(size, 2*every) {
 		every *= 2
 	}
-	err := LowPowerFrames(ctx, src, size, every, hz, first, count, func(i int, power []float32) {
-		bank.Apply(out.Row(i), power)
+	bands := make([][lanes]float32, bank.Bands())
+	err := lanePower(ctx, src, size, every, hz, first, count, func(i, n int, power []float32) {
+		bank.applyLanes(bands, power)
+		for l := range n {
+			row := out.Row(i + l)
+			for b := range row {
+				row[b] = bands[b][l]
+			}
+		}
 	})
 	return out, err
 }

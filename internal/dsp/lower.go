@@ -1,6 +1,9 @@
 package dsp
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // lowerEdge is the share of the lowered Nyquist frequency up to which lowering
 // keeps the sound: notes need it, and a filter with a narrower edge costs more.
@@ -10,7 +13,9 @@ const lowerEdge = 0.85
 // no delay: sample k is at n*k of the source.
 type lowering struct {
 	every int
-	half  []float32 // the filter's middle, then one side
+	side  int         // taps on either side of the middle one
+	taps  [][]float32 // tap t is number t/every of the list t%every
+	part  []float32   // every every-th sample
 }
 
 // newLowering prepares to keep every n-th sample. What folds back into the kept
@@ -35,9 +40,10 @@ func newLowering(every int) *lowering {
 		half[i] = g
 		sum += g
 	}
-	l := &lowering{every, make([]float32, len(half))}
-	for i, g := range half {
-		l.half[i] = float32(g / sum)
+	l := &lowering{every: every, side: side, taps: make([][]float32, every)}
+	for t := range 2*side + 1 {
+		g := half[max(t-side, side-t)] / sum
+		l.taps[t%every] = append(l.taps[t%every], float32(g))
 	}
 	return l
 }
@@ -52,21 +58,15 @@ func bessel0(x float64) float64 {
 	return sum
 }
 
-// margin is how many samples Read looks at on either side.
-func (l *lowering) margin() int { return len(l.half) - 1 }
-
-// lower writes the kept samples to dst; in holds the source from margin samples
-// before the first of them.
+// lower writes the kept samples to dst; in holds the source from side samples
+// before the first of them to side after the last.
 func (l *lowering) lower(dst, in []float32) {
-	side := l.margin()
-	middle, wings := l.half[0], l.half[1:]
-	for k := range dst {
-		x := in[k*l.every:][:2*side+1]
-		left, right := x[:len(wings)], x[side+1:][:len(wings)]
-		sum := middle * x[side]
-		for i, g := range wings {
-			sum += g * (left[len(left)-1-i] + right[i])
+	clear(dst)
+	for r, taps := range l.taps {
+		l.part = slices.Grow(l.part[:0], len(dst)+len(taps))[:len(dst)+len(taps)-1]
+		for i := range l.part {
+			l.part[i] = in[i*l.every+r]
 		}
-		dst[k] = sum
+		filter(dst, l.part, taps)
 	}
 }

@@ -29,52 +29,60 @@ func PowerFrames(ctx context.Context, src Source, size int, hz float64, first, c
 // frequencies only: it gives the lowest size/2/every+1 bins, of which LowBins are
 // good, and centres frames on the nearest every-th sample.
 func LowPowerFrames(ctx context.Context, src Source, size, every int, hz float64, first, count int, visit func(i int, power []float32)) error {
+	one := make([]float32, size/every/2+1)
+	return lanePower(ctx, src, size, every, hz, first, count, func(i, n int, power []float32) {
+		for l := range n {
+			for k := range one {
+				one[k] = power[k*lanes+l]
+			}
+			visit(i+l, one)
+		}
+	})
+}
+
+// lanePower is LowPowerFrames for up to lanes frames at a time: visit gets bin k
+// of frame i+l at power[k*lanes+l], for l below n.
+func lanePower(ctx context.Context, src Source, size, every int, hz float64, first, count int, visit func(i, n int, power []float32)) error {
 	if count <= 0 {
 		return nil
 	}
 	size /= every
-	low := newLowering(every)
-	fft, window := NewFFT(size), Hann(size)
-	var gain float64
-	for _, w := range window {
-		gain += float64(w)
-	}
-	scale := float32(2 / gain) // a sine of amplitude 1 gets power 1
-	for i := range window {
-		window[i] *= scale
-	}
-	frame, power := make([]float32, size), make([]float32, size/2+1)
-	block := make([]float32, readBlock/every+size)
-	raw := block
-	if every > 1 {
-		raw = make([]float32, len(block)*every+2*low.margin())
-	}
-	blockAt, blockEnd := 0, 0
 	step := float64(src.Rate()) / hz / float64(every)
-	for i := range count {
-		from := int(math.Round(float64(first+i)*step)) - size/2
-		if from < blockAt || from+size > blockEnd {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			blockAt, blockEnd = from, from+len(block)
-			if every > 1 {
-				if err := src.Read(raw, from*every-low.margin()); err != nil {
-					return err
-				}
-				low.lower(block, raw)
-			} else if err := src.Read(block, from); err != nil {
-				return err
-			}
+	from := func(i int) int { return int(math.Round(float64(first+i)*step)) - size/2 }
+	sound := newReader(src, every, min(readBlock/every, from(count)-from(0))+size)
+	frames := newBatch(scaledHann(size))
+	for i := 0; i < count; {
+		if err := ctx.Err(); err != nil {
+			return err
 		}
-		part := block[from-blockAt:][:size]
-		for j, w := range window {
-			frame[j] = part[j] * w
+		if err := sound.hold(from(i), from(min(i+lanes, count)-1)+size); err != nil {
+			return err
 		}
-		fft.Power(power, frame)
-		visit(i, power)
+		n := 0
+		for ; n < lanes && i+n < count && from(i+n)+size <= sound.end; n++ {
+			frames.at[n] = from(i+n) - sound.start
+		}
+		for l := n; l < lanes; l++ {
+			frames.at[l] = frames.at[0]
+		}
+		frames.run(sound.block)
+		visit(i, n, frames.power)
+		i += n
 	}
 	return nil
+}
+
+// scaledHann is the window with which a sine of amplitude 1 gets power 1.
+func scaledHann(size int) []float32 {
+	w := Hann(size)
+	var gain float64
+	for _, g := range w {
+		gain += float64(g)
+	}
+	for i := range w {
+		w[i] *= float32(2 / gain)
+	}
+	return w
 }
 
 // LowBins returns how many bins of LowPowerFrames are true to PowerFrames.

@@ -26,7 +26,7 @@ var house = map[string]room{
 	// The domain knows nobody.
 	"internal/film": {pure: true},
 	// Maths and computation.
-	"internal/dsp":     {pure: true, rooms: []string{"film"}, outside: []string{"gonum.org/v1/gonum"}},
+	"internal/dsp":     {pure: true, rooms: []string{"film"}, outside: []string{"gonum.org/v1/gonum", "golang.org/x/sys"}},
 	"internal/songmap": {pure: true, rooms: []string{"film", "dsp"}, outside: []string{"gonum.org/v1/gonum"}},
 	"internal/lineup":  {pure: true, rooms: []string{"film", "dsp"}, outside: []string{"gonum.org/v1/gonum"}},
 	"internal/agree":   {pure: true, rooms: []string{"film", "dsp", "lineup"}, outside: []string{"gonum.org/v1/gonum"}},

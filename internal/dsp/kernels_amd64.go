@@ -1,0 +1,82 @@
+//go:build !purego
+
+package dsp
+
+import "golang.org/x/sys/cpu"
+
+// vector is whether the assembly is used. Tests switch it off.
+var vector = cpu.X86.HasAVX2 && cpu.X86.HasFMA
+
+func radix2(xr, xi, yr, yi []float32, s int) {
+	if !vector || s%lanes != 0 {
+		radix2Plain(xr, xi, yr, yi, s)
+		return
+	}
+	xr, xi, yr, yi = xr[:2*s], xi[:2*s], yr[:2*s], yi[:2*s]
+	radix2Vector(&xr[0], &xi[0], &yr[0], &yi[0], s)
+}
+
+func radix4(xr, xi, yr, yi, w []float32, m, s int) {
+	if !vector || s%lanes != 0 {
+		radix4Plain(xr, xi, yr, yi, w, m, s)
+		return
+	}
+	n := 4 * m * s
+	xr, xi, yr, yi, w = xr[:n], xi[:n], yr[:n], yi[:n], w[:6*m]
+	radix4Vector(&xr[0], &xi[0], &yr[0], &yi[0], &w[0], m, s)
+}
+
+func turn(xr, xi, yr, yi, wr, wi []float32, rows int) {
+	if !vector || rows%lanes != 0 {
+		turnPlain(xr, xi, yr, yi, wr, wi, rows)
+		return
+	}
+	n := rows * lanes
+	xr, xi, yr, yi, wr, wi = xr[:n], xi[:n], yr[:n], yi[:n], wr[:n], wi[:n]
+	turnVector(&xr[0], &xi[0], &yr[0], &yi[0], &wr[0], &wi[0], rows)
+}
+
+func power(dst, zr, zi, c, s []float32, h int) {
+	if !vector {
+		powerPlain(dst, zr, zi, c, s, h)
+		return
+	}
+	n := h * lanes
+	dst, zr, zi, c, s = dst[:n], zr[:n], zi[:n], c[:h/2+1], s[:h/2+1]
+	powerVector(&dst[0], &zr[0], &zi[0], &c[0], &s[0], h)
+}
+
+func gather(re, im, x, window []float32, at *[lanes]int) {
+	n := len(window)
+	if !vector || n%lanes != 0 {
+		gatherPlain(re, im, x, window, at)
+		return
+	}
+	re, im = re[:n/2*lanes], im[:n/2*lanes]
+	for _, from := range at {
+		_ = x[from : from+n]
+	}
+	gatherVector(&re[0], &im[0], &x[0], &window[0], &at[0], n)
+}
+
+func weigh(dst *[lanes]float32, rows, w []float32) {
+	if !vector || len(w) == 0 {
+		weighPlain(dst, rows, w)
+		return
+	}
+	rows = rows[:len(w)*lanes]
+	weighVector(&dst[0], &rows[0], &w[0], len(w))
+}
+
+func filter(dst, x, taps []float32) {
+	n := len(dst)
+	if vector {
+		n %= filterStep
+	}
+	if m := len(dst) - n; m > 0 {
+		_ = x[:m+len(taps)-1]
+		filterVector(&dst[0], &x[0], &taps[0], m, len(taps))
+		dst, x = dst[m:], x[m:]
+	}
+	filterPlain(dst, x, taps)
+}

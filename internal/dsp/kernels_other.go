@@ -1,0 +1,11 @@
+//go:build !amd64 || purego
+
+package dsp
+
+func radix2(xr, xi, yr, yi []float32, s int)             { radix2Plain(xr, xi, yr, yi, s) }
+func radix4(xr, xi, yr, yi, w []float32, m, s int)       { radix4Plain(xr, xi, yr, yi, w, m, s) }
+func turn(xr, xi, yr, yi, wr, wi []float32, rows int)    { turnPlain(xr, xi, yr, yi, wr, wi, rows) }
+func power(dst, zr, zi, c, s []float32, h int)           { powerPlain(dst, zr, zi, c, s, h) }
+func gather(re, im, x, window []float32, at *[lanes]int) { gatherPlain(re, im, x, window, at) }
+func weigh(dst *[lanes]float32, rows, w []float32)       { weighPlain(dst, rows, w) }
+func filter(dst, x, taps []float32)                      { filterPlain(dst, x, taps) }

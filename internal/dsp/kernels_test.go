@@ -1,0 +1,62 @@
+package dsp
+
+import (
+	"math"
+	"testing"
+)
+
+// TestLoopsAgainstPlainGo runs each loop on the processor's path and in plain
+// Go, on lengths that fill registers and such that do not.
+func TestLoopsAgainstPlainGo(t *testing.T) {
+	type job struct {
+		name string
+		run  func(out []float32)
+		size int
+	}
+	var jobs []job
+	seed := uint64(100)
+	fresh := func(n int) []float32 { seed++; return noise(n, seed) }
+	for _, c := range []struct{ m, s int }{{1, 8}, {4, 8}, {3, 24}, {16, 1}, {2, 4}, {1, 64}} {
+		n := 4 * c.m * c.s
+		xr, xi, w := fresh(n), fresh(n), fresh(6*c.m)
+		jobs = append(jobs, job{"radix4", func(out []float32) { radix4(xr, xi, out[:n], out[n:], w, c.m, c.s) }, 2 * n})
+		jobs = append(jobs, job{"radix2", func(out []float32) { radix2(xr, xi, out[:n], out[n:], n/2) }, 2 * n})
+	}
+	for _, rows := range []int{8, 24, 64, 5} {
+		n := rows * lanes
+		xr, xi, wr, wi := fresh(n), fresh(n), fresh(n), fresh(n)
+		jobs = append(jobs, job{"turn", func(out []float32) {
+			turn(append([]float32(nil), xr...), append([]float32(nil), xi...), out[:n], out[n:], wr, wi, rows)
+		}, 2 * n})
+	}
+	for _, h := range []int{4, 16, 64} {
+		zr, zi, c, s := fresh(h*lanes), fresh(h*lanes), fresh(h/2+1), fresh(h/2+1)
+		jobs = append(jobs, job{"power", func(out []float32) { power(out, zr, zi, c, s, h) }, h * lanes})
+	}
+	for _, n := range []int{8, 16, 64, 12} {
+		x, window := fresh(n+100), fresh(n)
+		at := [lanes]int{3, 0, 100, 99, 17, 17, 50, 1}
+		jobs = append(jobs, job{"gather", func(out []float32) { gather(out[:n/2*lanes], out[n/2*lanes:], x, window, &at) }, n * lanes})
+	}
+	for _, n := range []int{0, 1, 7, 30} {
+		rows, w := fresh(n*lanes), fresh(n)
+		jobs = append(jobs, job{"weigh", func(out []float32) { weigh((*[lanes]float32)(out), rows, w) }, lanes})
+	}
+	for _, n := range []int{1, 31, 32, 33, 96, 100} {
+		for _, taps := range []int{1, 2, 19} {
+			x, g, start := fresh(n+taps-1), fresh(taps), fresh(n)
+			jobs = append(jobs, job{"filter", func(out []float32) { copy(out, start); filter(out, x, g) }, n})
+		}
+	}
+	for _, j := range jobs {
+		got, want := make([]float32, j.size), make([]float32, j.size)
+		j.run(got)
+		plainly(func() { j.run(want) })
+		for i := range want {
+			// Some thirty products of numbers around 1 are summed at most.
+			if d := math.Abs(float64(got[i] - want[i])); d > 1e-5*(1+math.Abs(float64(want[i]))) {
+				t.Fatalf("%s of %d: value %d is %g, in plain Go %g", j.name, j.size, i, got[i], want[i])
+			}
+		}
+	}
+}
