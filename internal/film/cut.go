@@ -29,4 +29,10 @@ type Cut struct {
 	Shape  Shape  `json:"shape"`
 	Frames Frames `json:"song_frames"`
 	Shots  []Shot `json:"shots"`
+	// From is the song time at which film frame 0 begins: 0 for a whole film,
+	// the start of the stretch for an extract.
+	From SongTime `json:"song_from_s,omitempty"`
 }
+
+// At returns the song time at which film frame f begins.
+func (c *Cut) At(f Frames) SongTime { return c.From + c.Rate.FrameStart(f) }

@@ -37,6 +37,14 @@ type Setup struct {
 	// Serves names the sections (by letter or name) this setup is meant for;
 	// empty means all of them.
 	Serves []string `json:"serves,omitempty"`
+	// Safety marks the setup that the film opens and closes with.
+	Safety bool `json:"safety,omitempty"`
+	// AngleDeg is where the camera stands around the subject, in degrees, 0 in
+	// front of it, growing clockwise seen from above; nil when not known.
+	AngleDeg *float64 `json:"angle_deg,omitempty"`
+	// Magnify is how large the subject is in the picture, relative to the other
+	// setups (2 is twice as tall); 0 when only Size is known.
+	Magnify float64 `json:"magnify,omitempty"`
 }
 
 // Tolerance is how far picture and record may part, in seconds. Late is the

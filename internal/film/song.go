@@ -24,6 +24,9 @@ type Section struct {
 	Name   string   `json:"name"`
 	Letter string   `json:"letter"`
 	Span   SongSpan `json:"span"`
+	// PaceS is the wanted length of shots here in seconds: 6 is calm, 3 is
+	// restless; 0 leaves it to the film.
+	PaceS float64 `json:"pace_s,omitempty"`
 }
 
 // Line is a phrase of the song, the unit of coverage.
@@ -32,6 +35,7 @@ type Line struct {
 	Number  int      `json:"number"`  // 1-based within its section
 	Span    SongSpan `json:"span"`
 	Text    string   `json:"text,omitempty"`
+	Words   []Word   `json:"words,omitempty"` // in order; empty when not known
 }
 
 // Song is the map of the record.
@@ -46,6 +50,8 @@ type Song struct {
 	Bars        []Bar     `json:"bars"`
 	Lines       []Line    `json:"lines"`
 	Sections    []Section `json:"sections"`
+	Rests       []Rest    `json:"rests,omitempty"`    // in order; marked by the person or measured
+	MustSee     []MustSee `json:"must_see,omitempty"` // in any order
 }
 
 // LineAt returns the index of the line that holds t, or -1.
@@ -78,12 +84,18 @@ func (s *Song) Address(t SongTime) string {
 			beat++
 		}
 	}
+	if beat == 0 {
+		beat = 1
+	}
+	return fmt.Sprintf("%s/%d", s.LineName(i), beat)
+}
+
+// LineName returns the address of line i, "A2.3".
+func (s *Song) LineName(i int) string {
+	l := s.Lines[i]
 	name := "?"
 	if l.Section >= 0 && l.Section < len(s.Sections) {
 		name = s.Sections[l.Section].Name
 	}
-	if beat == 0 {
-		beat = 1
-	}
-	return fmt.Sprintf("%s.%d/%d", name, l.Number, beat)
+	return fmt.Sprintf("%s.%d", name, l.Number)
 }
