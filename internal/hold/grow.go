@@ -1,0 +1,16 @@
+package hold
+
+import "takeweave/internal/film"
+
+// Spread returns the least and the greatest d over a span. That of two spans
+// side by side is the least of the least and the greatest of the greatest, so
+// that a span can be grown piece by piece.
+func (t *Table) Spread(span film.SongSpan) (low, high float64) {
+	return t.extremes(float64(span.From), float64(span.To))
+}
+
+// Native returns the fit at native speed of a span with the given spread, as
+// Best would. ok is false when it leaves tol.
+func Native(low, high float64, tol film.Tolerance) (f Fit, ok bool) {
+	return centre(low, high, 1, tol), high-low <= tol.Late+tol.Early+rounding
+}
