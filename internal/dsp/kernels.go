@@ -12,9 +12,6 @@ package dsp
 // at i*lanes+l.
 const lanes = 8
 
-// filterStep divides the number of samples that filter works on.
-const filterStep = 4 * lanes
-
 // radix2Plain is the last step of a transform of s times two values.
 func radix2Plain(xr, xi, yr, yi []float32, s int) {
 	for q := range s {
@@ -113,14 +110,29 @@ func weighPlain(dst *[lanes]float32, rows, w []float32) {
 	*dst = sum
 }
 
-// filterPlain adds the sum over t of taps[t]*x[k+t] to each dst[k].
-func filterPlain(dst, x, taps []float32) {
-	for k := range dst {
-		var sum float32
-		part := x[k:][:len(taps)]
-		for t, g := range taps {
-			sum += g * part[t]
+// combinePlain adds the sum over t of w[t]*x[t*step+k] to each dst[k]: with step
+// 1 it filters x, with longer ones it weighs rows.
+func combinePlain(dst, x, w []float32, step int) {
+	for t, g := range w {
+		for k, v := range x[t*step:][:len(dst)] {
+			dst[k] += g * v
 		}
-		dst[k] += sum
 	}
+}
+
+// dotPlain is the inner product; four sums do not wait for each other.
+func dotPlain(a, b []float32) float32 {
+	var s0, s1, s2, s3 float32
+	b = b[:len(a)]
+	for len(a) >= 4 && len(b) >= 4 {
+		s0 += a[0] * b[0]
+		s1 += a[1] * b[1]
+		s2 += a[2] * b[2]
+		s3 += a[3] * b[3]
+		a, b = a[4:], b[4:]
+	}
+	for i, v := range a {
+		s0 += v * b[i]
+	}
+	return s0 + s1 + (s2 + s3)
 }

@@ -68,15 +68,22 @@ func weigh(dst *[lanes]float32, rows, w []float32) {
 	weighVector(&dst[0], &rows[0], &w[0], len(w))
 }
 
-func filter(dst, x, taps []float32) {
-	n := len(dst)
-	if vector {
-		n %= filterStep
+func combine(dst, x, w []float32, step int) {
+	if n := len(dst) / lanes * lanes; vector && n > 0 && len(w) > 0 {
+		_ = x[:(len(w)-1)*step+n]
+		combineVector(&dst[0], &x[0], &w[0], n, len(w), step)
+		if dst = dst[n:]; len(dst) == 0 {
+			return
+		}
+		x = x[n:]
 	}
-	if m := len(dst) - n; m > 0 {
-		_ = x[:m+len(taps)-1]
-		filterVector(&dst[0], &x[0], &taps[0], m, len(taps))
-		dst, x = dst[m:], x[m:]
+	combinePlain(dst, x, w, step)
+}
+
+func dot(a, b []float32) float32 {
+	if !vector || len(a) == 0 {
+		return dotPlain(a, b)
 	}
-	filterPlain(dst, x, taps)
+	b = b[:len(a)]
+	return dotVector(&a[0], &b[0], len(a))
 }

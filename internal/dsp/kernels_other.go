@@ -8,4 +8,5 @@ func turn(xr, xi, yr, yi, wr, wi []float32, rows int)    { turnPlain(xr, xi, yr,
 func power(dst, zr, zi, c, s []float32, h int)           { powerPlain(dst, zr, zi, c, s, h) }
 func gather(re, im, x, window []float32, at *[lanes]int) { gatherPlain(re, im, x, window, at) }
 func weigh(dst *[lanes]float32, rows, w []float32)       { weighPlain(dst, rows, w) }
-func filter(dst, x, taps []float32)                      { filterPlain(dst, x, taps) }
+func combine(dst, x, w []float32, step int)              { combinePlain(dst, x, w, step) }
+func dot(a, b []float32) float32                         { return dotPlain(a, b) }

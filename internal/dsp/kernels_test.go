@@ -42,10 +42,12 @@ func TestLoopsAgainstPlainGo(t *testing.T) {
 		rows, w := fresh(n*lanes), fresh(n)
 		jobs = append(jobs, job{"weigh", func(out []float32) { weigh((*[lanes]float32)(out), rows, w) }, lanes})
 	}
-	for _, n := range []int{1, 31, 32, 33, 96, 100} {
-		for _, taps := range []int{1, 2, 19} {
-			x, g, start := fresh(n+taps-1), fresh(taps), fresh(n)
-			jobs = append(jobs, job{"filter", func(out []float32) { copy(out, start); filter(out, x, g) }, n})
+	for _, n := range []int{1, 7, 8, 31, 32, 33, 61, 96} {
+		a, b := fresh(n), fresh(n)
+		jobs = append(jobs, job{"dot", func(out []float32) { out[0] = dot(a, b) }, 1})
+		for _, c := range []struct{ count, step int }{{1, 1}, {2, 1}, {19, 1}, {5, n}, {3, 100}, {0, 1}} {
+			x, w, start := fresh(c.count*c.step+n), fresh(c.count), fresh(n)
+			jobs = append(jobs, job{"combine", func(out []float32) { copy(out, start); combine(out, x, w, c.step) }, n})
 		}
 	}
 	for _, j := range jobs {
@@ -53,7 +55,7 @@ func TestLoopsAgainstPlainGo(t *testing.T) {
 		j.run(got)
 		plainly(func() { j.run(want) })
 		for i := range want {
-			// Some thirty products of numbers around 1 are summed at most.
+			// Some hundred products of numbers around 1 are summed at most.
 			if d := math.Abs(float64(got[i] - want[i])); d > 1e-5*(1+math.Abs(float64(want[i]))) {
 				t.Fatalf("%s of %d: value %d is %g, in plain Go %g", j.name, j.size, i, got[i], want[i])
 			}

@@ -67,6 +67,6 @@ func (l *lowering) lower(dst, in []float32) {
 		for i := range l.part {
 			l.part[i] = in[i*l.every+r]
 		}
-		filter(dst, l.part, taps)
+		combine(dst, l.part, taps, 1)
 	}
 }

@@ -141,3 +141,23 @@ func TestSliceReadsZerosOutside(t *testing.T) {
 		}
 	}
 }
+
+func TestProductsAgainstTheSum(t *testing.T) { onBothPaths(t, testProductsAgainstTheSum) }
+
+func testProductsAgainstTheSum(t *testing.T) {
+	for _, dim := range []int{1, 12, 24, 61} {
+		a, b := &Series{10, 0, dim, noise(5*dim, 1)}, &Series{10, 7, dim, noise(37*dim, 2)}
+		got := Products(a, b)
+		for i := range 5 {
+			for j := range 37 {
+				var want float64
+				for d, v := range a.Row(i) {
+					want += float64(v) * float64(b.Row(j)[d])
+				}
+				if math.Abs(float64(got[i*37+j])-want) > 1e-4 || math.Abs(float64(Dot(a.Row(i), b.Row(j)))-want) > 1e-4 {
+					t.Fatalf("dim %d rows %d and %d: %g, alone %g, want %g", dim, i, j, got[i*37+j], Dot(a.Row(i), b.Row(j)), want)
+				}
+			}
+		}
+	}
+}

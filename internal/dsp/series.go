@@ -71,13 +71,12 @@ func (s *Series) Smooth(width float64, step int) *Series {
 	for k := range kept {
 		centre := skip + k*step
 		row := out.Row(k)
+		from, to := max(0, centre-half), min(n, centre+half+1)
+		weights := w[from-centre+half : to-centre+half]
+		combine(row, s.Data[from*s.Dim:to*s.Dim], weights, s.Dim)
 		var sum float32
-		for j := max(0, centre-half); j <= min(n-1, centre+half); j++ {
-			g := w[j-centre+half]
+		for _, g := range weights {
 			sum += g
-			for d, v := range s.Row(j) {
-				row[d] += g * v
-			}
 		}
 		for d := range row {
 			row[d] /= sum

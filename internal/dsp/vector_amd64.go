@@ -34,7 +34,12 @@ func gatherVector(re *float32, im *float32, x *float32, window *float32, at *int
 //go:noescape
 func weighVector(dst *float32, rows *float32, w *float32, n int)
 
-// filterVector is filterPlain for n a multiple of filterStep and count over 0.
+// combineVector is combinePlain for n a multiple of lanes.
 //
 //go:noescape
-func filterVector(dst *float32, x *float32, taps *float32, n int, count int)
+func combineVector(dst *float32, x *float32, w *float32, n int, count int, step int)
+
+// dotVector is dotPlain.
+//
+//go:noescape
+func dotVector(a *float32, b *float32, n int) float32

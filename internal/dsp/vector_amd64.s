@@ -443,38 +443,138 @@ done:
 	VZEROUPPER
 	RET
 
-// func filterVector(dst *float32, x *float32, taps *float32, n int, count int)
+// func combineVector(dst *float32, x *float32, w *float32, n int, count int, step int)
 // Requires: AVX, FMA3
-TEXT ·filterVector(SB), NOSPLIT, $0-40
+TEXT ·combineVector(SB), NOSPLIT, $0-48
 	MOVQ dst+0(FP), AX
 	MOVQ x+8(FP), CX
-	MOVQ taps+16(FP), DX
+	MOVQ w+16(FP), DX
 	MOVQ n+24(FP), BX
 	MOVQ count+32(FP), SI
+	MOVQ step+40(FP), DI
+	SHLQ $0x02, DI
 
-block:
+block4:
+	CMPQ    BX, $0x20
+	JLT     rest4
 	VMOVUPS (AX), Y0
 	VMOVUPS 32(AX), Y1
 	VMOVUPS 64(AX), Y2
 	VMOVUPS 96(AX), Y3
-	XORQ    DI, DI
+	XORQ    R8, R8
+	MOVQ    CX, R9
 
-tap:
-	VBROADCASTSS (DX)(DI*4), Y4
-	VFMADD231PS  (CX)(DI*4), Y4, Y0
-	VFMADD231PS  32(CX)(DI*4), Y4, Y1
-	VFMADD231PS  64(CX)(DI*4), Y4, Y2
-	VFMADD231PS  96(CX)(DI*4), Y4, Y3
-	INCQ         DI
-	CMPQ         DI, SI
-	JLT          tap
+term4:
+	VBROADCASTSS (DX)(R8*4), Y4
+	VFMADD231PS  (R9), Y4, Y0
+	VFMADD231PS  32(R9), Y4, Y1
+	VFMADD231PS  64(R9), Y4, Y2
+	VFMADD231PS  96(R9), Y4, Y3
+	ADDQ         DI, R9
+	INCQ         R8
+	CMPQ         R8, SI
+	JLT          term4
 	VMOVUPS      Y0, (AX)
 	VMOVUPS      Y1, 32(AX)
 	VMOVUPS      Y2, 64(AX)
 	VMOVUPS      Y3, 96(AX)
 	ADDQ         $0x00000080, CX
 	ADDQ         $0x00000080, AX
-	SUBQ         $0x20, BX
-	JNZ          block
+	SUBQ         $0x00000020, BX
+	JMP          block4
+
+rest4:
+block1:
+	CMPQ    BX, $0x08
+	JLT     rest1
+	VMOVUPS (AX), Y0
+	XORQ    R8, R8
+	MOVQ    CX, R9
+
+term1:
+	VBROADCASTSS (DX)(R8*4), Y1
+	VFMADD231PS  (R9), Y1, Y0
+	ADDQ         DI, R9
+	INCQ         R8
+	CMPQ         R8, SI
+	JLT          term1
+	VMOVUPS      Y0, (AX)
+	ADDQ         $0x00000020, CX
+	ADDQ         $0x00000020, AX
+	SUBQ         $0x00000008, BX
+	JMP          block1
+
+rest1:
 	VZEROUPPER
 	RET
+
+// func dotVector(a *float32, b *float32, n int) float32
+// Requires: AVX, FMA3, SSE
+TEXT ·dotVector(SB), NOSPLIT, $0-28
+	MOVQ   a+0(FP), AX
+	MOVQ   b+8(FP), CX
+	MOVQ   n+16(FP), DX
+	VXORPS Y0, Y0, Y0
+	VXORPS Y1, Y1, Y1
+
+sixteen:
+	CMPQ        DX, $0x10
+	JLT         eight
+	VMOVUPS     (AX), Y2
+	VFMADD231PS (CX), Y2, Y0
+	VMOVUPS     32(AX), Y2
+	VFMADD231PS 32(CX), Y2, Y1
+	ADDQ        $0x40, AX
+	ADDQ        $0x40, CX
+	SUBQ        $0x10, DX
+	JMP         sixteen
+
+eight:
+	CMPQ        DX, $0x08
+	JLT         rest
+	VMOVUPS     (AX), Y2
+	VFMADD231PS (CX), Y2, Y0
+	ADDQ        $0x20, AX
+	ADDQ        $0x20, CX
+	SUBQ        $0x08, DX
+
+rest:
+	TESTQ       DX, DX
+	JZ          done
+	LEAQ        mask<>+32(SB), BX
+	SHLQ        $0x02, DX
+	SUBQ        DX, BX
+	VMOVUPS     (BX), Y2
+	VMASKMOVPS  (AX), Y2, Y3
+	VMASKMOVPS  (CX), Y2, Y2
+	VFMADD231PS Y3, Y2, Y1
+
+done:
+	VADDPS       Y0, Y1, Y0
+	VEXTRACTF128 $0x01, Y0, X1
+	VADDPS       X1, X0, X0
+	VMOVHLPS     X0, X0, X1
+	VADDPS       X1, X0, X0
+	VMOVSHDUP    X0, X1
+	VADDSS       X1, X0, X0
+	VZEROUPPER
+	MOVSS        X0, ret+24(FP)
+	RET
+
+DATA mask<>+0(SB)/4, $0xffffffff
+DATA mask<>+4(SB)/4, $0xffffffff
+DATA mask<>+8(SB)/4, $0xffffffff
+DATA mask<>+12(SB)/4, $0xffffffff
+DATA mask<>+16(SB)/4, $0xffffffff
+DATA mask<>+20(SB)/4, $0xffffffff
+DATA mask<>+24(SB)/4, $0xffffffff
+DATA mask<>+28(SB)/4, $0xffffffff
+DATA mask<>+32(SB)/4, $0x00000000
+DATA mask<>+36(SB)/4, $0x00000000
+DATA mask<>+40(SB)/4, $0x00000000
+DATA mask<>+44(SB)/4, $0x00000000
+DATA mask<>+48(SB)/4, $0x00000000
+DATA mask<>+52(SB)/4, $0x00000000
+DATA mask<>+56(SB)/4, $0x00000000
+DATA mask<>+60(SB)/4, $0x00000000
+GLOBL mask<>(SB), RODATA|NOPTR, $64

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+
 	. "github.com/mmcloughlin/avo/build"
 	"github.com/mmcloughlin/avo/operand"
 	"github.com/mmcloughlin/avo/reg"
@@ -54,32 +56,104 @@ func weigh() {
 	RET()
 }
 
-func filter() {
-	const abreast = 4 // registers of results at a time, so that a tap is fetched once for all
-	begin("filterVector", "dst, x, taps *float32, n, count int", "filterVector is filterPlain for n a multiple of filterStep and count over 0.")
-	dst, x, taps, n, count := argument("dst"), argument("x"), argument("taps"), argument("n"), argument("count")
-	tap := GP64()
-	Label("block")
-	var sums [abreast]reg.VecVirtual
-	for i := range sums {
-		sums[i] = load(at(dst).Offset(i * row))
+func combine() {
+	begin("combineVector", "dst, x, w *float32, n, count, step int", "combineVector is combinePlain for n a multiple of lanes.")
+	dst, x, w, n, count, step := argument("dst"), argument("x"), argument("w"), argument("n"), argument("count"), argument("step")
+	SHLQ(operand.Imm(2), step) // in bytes
+	term, from := GP64(), GP64()
+	// Four registers of results at a time, so that a weight is fetched once for
+	// all; the rest one by one.
+	for _, abreast := range []int{4, 1} {
+		block, next, rest := fmt.Sprint("block", abreast), fmt.Sprint("term", abreast), fmt.Sprint("rest", abreast)
+		Label(block)
+		CMPQ(n, operand.Imm(uint64(abreast*lanes)))
+		JLT(operand.LabelRef(rest))
+		sums := make([]reg.VecVirtual, abreast)
+		for i := range sums {
+			sums[i] = load(at(dst).Offset(i * row))
+		}
+		XORQ(term, term)
+		MOVQ(x, from)
+		Label(next)
+		g := broadcast(indexed(w, term, 4))
+		for i := range sums {
+			VFMADD231PS(at(from).Offset(i*row), g, sums[i])
+		}
+		ADDQ(step, from)
+		INCQ(term)
+		CMPQ(term, count)
+		JLT(operand.LabelRef(next))
+		for i := range sums {
+			VMOVUPS(sums[i], at(dst).Offset(i*row))
+		}
+		ADDQ(operand.U32(abreast*row), x)
+		ADDQ(operand.U32(abreast*row), dst)
+		SUBQ(operand.U32(abreast*lanes), n)
+		JMP(operand.LabelRef(block))
+		Label(rest)
 	}
-	XORQ(tap, tap)
-	Label("tap")
-	g := broadcast(indexed(taps, tap, 4))
-	for i := range sums {
-		VFMADD231PS(indexed(x, tap, 4).Offset(i*row), g, sums[i])
-	}
-	INCQ(tap)
-	CMPQ(tap, count)
-	JLT(operand.LabelRef("tap"))
-	for i := range sums {
-		VMOVUPS(sums[i], at(dst).Offset(i*row))
-	}
-	ADDQ(operand.U32(abreast*row), x)
-	ADDQ(operand.U32(abreast*row), dst)
-	SUBQ(operand.Imm(abreast*lanes), n)
-	JNZ(operand.LabelRef("block"))
 	VZEROUPPER()
+	RET()
+}
+
+func dot() {
+	TEXT("dotVector", NOSPLIT, "func(a, b *float32, n int) float32")
+	Pragma("noescape")
+	Doc("dotVector is dotPlain.")
+	a, b, n := argument("a"), argument("b"), argument("n")
+	sums := [2]reg.VecVirtual{YMM(), YMM()}
+	for _, v := range sums {
+		VXORPS(v, v, v)
+	}
+	Label("sixteen")
+	CMPQ(n, operand.Imm(2*lanes))
+	JLT(operand.LabelRef("eight"))
+	for i, v := range sums {
+		VFMADD231PS(at(b).Offset(i*row), load(at(a).Offset(i*row)), v)
+	}
+	ADDQ(operand.Imm(2*row), a)
+	ADDQ(operand.Imm(2*row), b)
+	SUBQ(operand.Imm(2*lanes), n)
+	JMP(operand.LabelRef("sixteen"))
+	Label("eight")
+	CMPQ(n, operand.Imm(lanes))
+	JLT(operand.LabelRef("rest"))
+	VFMADD231PS(at(b), load(at(a)), sums[0])
+	ADDQ(operand.Imm(row), a)
+	ADDQ(operand.Imm(row), b)
+	SUBQ(operand.Imm(lanes), n)
+	Label("rest")
+	TESTQ(n, n)
+	JZ(operand.LabelRef("done"))
+	// The mask of the first n values lies n before the end of lanes ones.
+	mask := GLOBL("mask", RODATA|NOPTR)
+	for i := range 2 * lanes {
+		on := operand.U32(0)
+		if i < lanes {
+			on = 0xffffffff
+		}
+		DATA(4*i, on)
+	}
+	from, m := GP64(), YMM()
+	LEAQ(mask.Offset(row), from)
+	SHLQ(operand.Imm(2), n)
+	SUBQ(n, from)
+	VMOVUPS(at(from), m)
+	restA, restB := YMM(), YMM()
+	VMASKMOVPS(at(a), m, restA)
+	VMASKMOVPS(at(b), m, restB)
+	VFMADD231PS(restA, restB, sums[1])
+	Label("done")
+	VADDPS(sums[0], sums[1], sums[0])
+	half := XMM()
+	VEXTRACTF128(operand.Imm(1), sums[0], half)
+	low := sums[0].AsX()
+	VADDPS(half, low, low)
+	VMOVHLPS(low, low, half)
+	VADDPS(half, low, low)
+	VMOVSHDUP(low, half)
+	VADDSS(half, low, low)
+	VZEROUPPER()
+	Store(low, ReturnIndex(0))
 	RET()
 }

@@ -17,6 +17,7 @@ func main() {
 	power()
 	gather()
 	weigh()
-	filter()
+	combine()
+	dot()
 	build.Generate()
 }
