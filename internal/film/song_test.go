@@ -5,7 +5,7 @@ import "testing"
 func TestAddress(t *testing.T) {
 	s := Song{
 		Sections: []Section{{Name: "A1", Span: SongSpan{2, 10}}, {Name: "B1", Span: SongSpan{10, 18}}},
-		Lines:    []Line{{0, 1, SongSpan{2, 6}, ""}, {0, 2, SongSpan{6, 10}, ""}, {1, 1, SongSpan{10, 18}, ""}},
+		Lines:    []Line{{Number: 1, Span: SongSpan{2, 6}}, {Number: 2, Span: SongSpan{6, 10}}, {Section: 1, Number: 1, Span: SongSpan{10, 18}}},
 	}
 	for i := range 16 {
 		s.Beats = append(s.Beats, Beat{At: SongTime(2 + i), InBar: i % 4})
