@@ -41,6 +41,8 @@ var house = map[string]room{
 	// The invented film day draws and plays. Its files are written by a Camera,
 	// an interface in the words of media, that is handed in.
 	"internal/demo": {rooms: []string{"film", "media", "wav"}, outside: []string{"golang.org/x/image", "golang.org/x/sync"}},
+	// The film days that tests invent.
+	"internal/filmday": {pure: true, rooms: []string{"film", "dsp"}},
 	// Those that bring rooms together.
 	"internal/handover": {rooms: []string{anything}, outside: []string{"golang.org/x/image", "golang.org/x/sync"}},
 	"internal/job":      {rooms: []string{anything}, outside: []string{"golang.org/x/sync", "golang.org/x/sys"}},
