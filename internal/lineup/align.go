@@ -60,7 +60,8 @@ func playedBack(record, pass *Recording, runs []*rigid) film.LineUp {
 	out.Covered = covered(out.Segments)
 	out.DriftPPM = longest.ppm
 	out.Cents, out.Semitones = tuningBetween(record, pass, 0)
-	out.Reason = fmt.Sprintf("played along to the loudspeaker, offset %.3f s, drift %.0f ppm", longest.offset, longest.ppm)
+	driftError := longest.errs.slope * 1e6
+	out.Reason = fmt.Sprintf("played along to the loudspeaker, offset %.3f s, drift %.1f ± %.1f ppm", longest.offset, longest.ppm, driftError)
 	if len(runs) > 1 {
 		out.Reason += fmt.Sprintf(", the longest of %d runs", len(runs))
 	}
@@ -68,7 +69,9 @@ func playedBack(record, pass *Recording, runs []*rigid) film.LineUp {
 		{Name: "windows that hold the record", Value: float64(longest.inliers) / float64(longest.windows), Limit: leastShare},
 		{Name: "short windows that hold it just there", Value: longest.confirmed, Limit: leastConfirmed},
 		{Name: "offset", Value: longest.offset, Unit: "s"},
+		{Name: "offset error", Value: longest.errs.worst(longest.from, longest.to) * 1000, Unit: "ms"},
 		{Name: "drift", Value: longest.ppm, Unit: "ppm", Limit: maxDriftPPM},
+		{Name: "drift error", Value: driftError, Unit: "ppm"},
 		{Name: "scatter", Value: longest.spreadMS, Unit: "ms", Limit: lineSeconds * 1000},
 	}
 	return out

@@ -30,6 +30,9 @@ const (
 	reachSeconds       = 2.0    // short windows, for which only one lag is in question:
 	nearSeconds        = 0.0015 // it must be met this closely
 	nearRatio          = 4.5    // by a peak this clear
+	screenDriftPPM     = 150.0  // between windows that screen an offset: twice what clocks of cameras do
+	fitWindows         = 200    // most windows a line is fitted to; more make it no surer
+	leastAround        = 2      // short windows that must hold the record where a screened offset puts it
 )
 
 // rigid is a playback run: pass time = offset + song time*(1+ppm/1e6), over the
@@ -41,6 +44,7 @@ type rigid struct {
 	confirmed   float64 // share of short windows that hold the record just there
 	windows     int     // asked in [from, to)
 	spreadMS    float64 // of the inliers about the line
+	errs        trendError
 }
 
 // findPlayback returns the playback runs in the pass, apart from each other in
@@ -50,34 +54,15 @@ func findPlayback(ctx context.Context, record, pass *Recording) ([]*rigid, error
 	if err != nil {
 		return nil, err
 	}
-	w, near := newWhitener(record, pass, windowSeconds), newWhitener(record, pass, reachSeconds)
+	p := newProber(record, pass)
 	var runs []*rigid
 	for _, offset := range candidates {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		found, err := w.screen(offset)
-		if err != nil {
-			return nil, err
-		}
-		if found == nil {
-			continue
-		}
-		run, err := w.fit(ctx, *found)
+		run, err := p.runAt(ctx, offset)
 		if err != nil {
 			return nil, err
 		}
 		if run == nil {
 			continue
-		}
-		if run.confirmed, err = near.confirm(run); err != nil {
-			return nil, err
-		}
-		if run.confirmed < leastConfirmed {
-			continue
-		}
-		if err := near.reach(run); err != nil {
-			return nil, err
 		}
 		runs = append(runs, run)
 		if run.to-run.from > 0.8*math.Min(record.seconds, pass.seconds) {
@@ -85,6 +70,38 @@ func findPlayback(ctx context.Context, record, pass *Recording) ([]*rigid, error
 		}
 	}
 	return apart(runs), nil
+}
+
+// prober proves offsets by the sound itself: long windows find the line, short
+// ones confirm it.
+type prober struct{ long, short *whitener }
+
+func newProber(record, pass *Recording) *prober {
+	return &prober{newWhitener(record, pass, windowSeconds), newWhitener(record, pass, reachSeconds)}
+}
+
+// runAt returns the run that lies near offset, nil when there is none.
+func (p *prober) runAt(ctx context.Context, offset float64) (*rigid, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	better, seen, err := p.long.screen(offset)
+	if err != nil || len(seen) == 0 {
+		return nil, err
+	}
+	// Most offsets that pass the screen by chance end here, for a hundredth of
+	// what a fit costs.
+	if around, err := p.short.around(offset, seen); err != nil || around < leastAround {
+		return nil, err
+	}
+	run, err := p.long.fit(ctx, better)
+	if err != nil || run == nil {
+		return nil, err
+	}
+	if run.confirmed, err = p.short.confirm(run); err != nil || run.confirmed < leastConfirmed {
+		return nil, err
+	}
+	return run, p.short.reach(run)
 }
 
 // apart keeps the longest runs that do not overlap in pass time by more than a
@@ -207,19 +224,20 @@ func newWhitener(record, pass *Recording, seconds float64) *whitener {
 	}
 }
 
-// lag returns by how many seconds the pass lies later than offset says in the
-// window that is centred on song time t, and how far the peak stands out.
-func (w *whitener) lag(t, offset float64) (seconds, ratio float64, err error) {
+// correlate fills w.cross with the whitened correlation of the window that is
+// centred on song time t with the pass as offset says, lag 0 first, and returns
+// what rounding to samples added to offset, in seconds.
+func (w *whitener) correlate(t, offset float64) (rounding float64, err error) {
 	hz := float64(w.record.src.Rate())
 	clear(w.a)
 	clear(w.b)
 	songAt := int(math.Round(t*hz)) - w.n/2
 	passAt := int(math.Round((t+offset)*hz)) - w.n/2
 	if err := w.record.src.Read(w.a[:w.n], songAt); err != nil {
-		return 0, 0, err
+		return 0, err
 	}
 	if err := w.pass.src.Read(w.b[:w.n], passAt); err != nil {
-		return 0, 0, err
+		return 0, err
 	}
 	for i, g := range w.window {
 		w.a[i] *= g
@@ -243,6 +261,18 @@ func (w *whitener) lag(t, offset float64) (seconds, ratio float64, err error) {
 		w.ar[k], w.ai[k] = re*g, im*g
 	}
 	w.fft.Inverse(w.cross, w.ar, w.ai)
+	return float64(passAt-songAt)/hz - offset, nil
+}
+
+// lag returns by how many seconds the pass lies later than offset says in the
+// window that is centred on song time t, and how far the peak stands out.
+func (w *whitener) lag(t, offset float64) (seconds, ratio float64, err error) {
+	rounding, err := w.correlate(t, offset)
+	if err != nil {
+		return 0, 0, err
+	}
+	hz := float64(w.record.src.Rate())
+	size := w.fft.Len()
 	at := func(l int) float64 { return float64(w.cross[(l+size)%size]) }
 	best := -w.lags
 	for l := -w.lags; l <= w.lags; l++ {
@@ -263,7 +293,6 @@ func (w *whitener) lag(t, offset float64) (seconds, ratio float64, err error) {
 	sd := math.Sqrt(math.Max(sq/float64(n)-mean*mean, 1e-30))
 	off, top := dsp.Parabola(at(best-1), at(best), at(best+1))
 	// The rounding of the two starts is taken back.
-	rounding := float64(passAt-songAt)/hz - offset
 	return (float64(best)+off)/hz + rounding, (top - mean) / sd, nil
 }
 
@@ -279,13 +308,17 @@ func (w *whitener) windowsOf(offset, hop float64) []float64 {
 	return out
 }
 
+// heardAt is a window in which the record stands out: its middle on the song
+// clock and how much later than asked it lies, in seconds.
+type heardAt struct{ t, lag float64 }
+
 // screen asks up to ten windows whether the record lies at offset, and returns
-// the better offset when they agree. It gives up when the first three, spread
-// over the whole, hold nothing.
-func (w *whitener) screen(offset float64) (*float64, error) {
+// the better offset and the windows that agree on it. It gives up when the first
+// three, spread over the whole, hold nothing.
+func (w *whitener) screen(offset float64) (better float64, agree []heardAt, err error) {
 	const most, first = 10, 3
 	all := w.windowsOf(offset, windowSeconds/2)
-	var lags []float64
+	var heard []heardAt
 	asked := min(most, len(all))
 	for i := range asked {
 		// 0, 3, 6, 9, 2, 5, 8, 1, 4, 7: every part of the overlap early on.
@@ -293,40 +326,68 @@ func (w *whitener) screen(offset float64) (*float64, error) {
 		if asked < most {
 			k = i
 		}
-		lag, ratio, err := w.lag(all[k*len(all)/asked], offset)
+		t := all[k*len(all)/asked]
+		lag, ratio, err := w.lag(t, offset)
 		if err != nil {
-			return nil, err
+			return 0, nil, err
 		}
 		if ratio > peakRatio {
-			lags = append(lags, lag)
+			heard = append(heard, heardAt{t, lag})
 		}
-		if i == first-1 && len(lags) == 0 {
-			return nil, nil
-		}
-	}
-	slices.Sort(lags)
-	bestCount, bestLag := 0, 0.0
-	for i := range lags {
-		j := i
-		for j < len(lags) && lags[j]-lags[i] <= clusterSeconds {
-			j++
-		}
-		if j-i > bestCount {
-			bestCount, bestLag = j-i, dsp.Median(slices.Clone(lags[i:j]))
+		if i == first-1 && len(heard) == 0 {
+			return 0, nil, nil
 		}
 	}
-	if bestCount < 2 {
-		return nil, nil
+	for _, h := range heard {
+		var with []heardAt
+		for _, o := range heard {
+			if math.Abs(o.lag-h.lag) <= clusterSeconds/2+screenDriftPPM/1e6*math.Abs(o.t-h.t) {
+				with = append(with, o)
+			}
+		}
+		if len(with) > len(agree) {
+			agree = with
+		}
 	}
-	better := offset + bestLag
-	return &better, nil
+	if len(agree) < 2 {
+		return 0, nil, nil
+	}
+	lags := make([]float64, len(agree))
+	for i, h := range agree {
+		lags[i] = h.lag
+	}
+	return offset + dsp.Median(lags), agree, nil
 }
 
-// fit measures windows every 2 s, fits the line and finds how far it reaches.
+// around counts the windows beside those seen, sharing no sound with them, that
+// hold the record where those put it. One hits by chance in some forty.
+func (w *whitener) around(offset float64, seen []heardAt) (int, error) {
+	const beside = (windowSeconds + reachSeconds) / 2
+	good := 0
+	for _, h := range seen {
+		for _, d := range []float64{-beside, beside, -beside - reachSeconds, beside + reachSeconds} {
+			lag, ratio, err := w.lag(h.t+d, offset+h.lag)
+			if err != nil {
+				return 0, err
+			}
+			if ratio > nearRatio && math.Abs(lag) < nearSeconds+maxDriftPPM/1e6*math.Abs(d)/2 {
+				good++
+			}
+		}
+	}
+	return good, nil
+}
+
+// fit measures windows every 2 s, or fitWindows of them, fits the line and finds
+// how far it reaches.
 func (w *whitener) fit(ctx context.Context, offset float64) (*rigid, error) {
-	type point struct{ t, lag float64 }
-	var points []point
+	var points []heardAt
 	asked := w.windowsOf(offset, 2)
+	hop := 2.0
+	if len(asked) > fitWindows {
+		hop *= float64(len(asked)) / fitWindows
+		asked = w.windowsOf(offset, hop)
+	}
 	for _, t := range asked {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -336,7 +397,7 @@ func (w *whitener) fit(ctx context.Context, offset float64) (*rigid, error) {
 			return nil, err
 		}
 		if ratio > peakRatio {
-			points = append(points, point{t, lag})
+			points = append(points, heardAt{t, lag})
 		}
 	}
 	// The line through two windows that most others agree with.
@@ -369,19 +430,19 @@ func (w *whitener) fit(ctx context.Context, offset float64) (*rigid, error) {
 	if bestCount < 4 {
 		return nil, nil
 	}
+	var l trend
 	for range 3 { // least squares on the inliers
-		var n, st, sl, stt, stl float64
+		var near []heardAt
 		for _, p := range points {
 			if math.Abs(p.lag-a-b*p.t) <= lineSeconds/2 {
-				n, st, sl, stt, stl = n+1, st+p.t, sl+p.lag, stt+p.t*p.t, stl+p.t*p.lag
+				near = append(near, p)
 			}
 		}
-		if det := n*stt - st*st; n >= 3 && det > 1 {
-			b = (n*stl - st*sl) / det
-			a = (sl - b*st) / n
+		if fitted, ok := trendOf(near, hop); ok {
+			l, a, b = fitted, fitted.at0, fitted.slope
 		}
 	}
-	run := &rigid{offset: offset + a, ppm: b * 1e6}
+	run := &rigid{offset: offset + a, ppm: b * 1e6, errs: l.errs}
 	var in []float64
 	var residual []float64
 	for _, p := range points {
@@ -392,8 +453,7 @@ func (w *whitener) fit(ctx context.Context, offset float64) (*rigid, error) {
 	if len(in) == 0 || in[len(in)-1]-in[0] < 4 {
 		return nil, nil
 	}
-	// Windows overlap by three quarters; agreeing ones must come close together
-	// to be one run.
+	// Agreeing windows must come close together to be one run.
 	run.from, run.to = in[0], in[len(in)-1]
 	for _, t := range asked {
 		if t >= run.from && t <= run.to {
