@@ -1,6 +1,9 @@
 package dsp
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // The steady background, per band: the 25th percentile of the power in a 20 s
 // window, of which 1.5 times is taken off. Set by measuring alignment error at
@@ -24,35 +27,57 @@ func SubtractFloor(s *Series) {
 		return
 	}
 	group := max(1, int(math.Round(s.Hz/floorHz)))
-	coarse := (n + group - 1) / group
 	half := int(math.Round(floorSeconds / 2 * s.Hz / float64(group)))
 	stride := max(1, half/10) // a new percentile every second, linear between
-	column := make([]float32, coarse)
-	window := make([]float32, 0, 2*half+1)
-	floors := make([]float32, coarse/stride+2)
-	for d := range s.Dim {
-		for c := range column {
-			var sum float32
-			rows := min(group, n-c*group)
-			for r := range rows {
-				sum += s.Data[(c*group+r)*s.Dim+d]
-			}
-			column[c] = sum / float32(rows)
-		}
-		for k := range floors {
-			c := min(k*stride, coarse-1)
-			window = append(window[:0], column[max(0, c-half):min(coarse, c+half+1)]...)
-			floors[k] = floorTimes * Quantile(window, floorQuantile)
-		}
-		for i := range n {
-			x := float32(i) / float32(group*stride)
-			k := int(x)
-			part := x - float32(k)
-			f := floors[k]*(1-part) + floors[min(k+1, len(floors)-1)]*part
-			p := &s.Data[i*s.Dim+d]
-			*p = max(0, *p-f)
+	floors := floorsOf(groupMeans(s, group), half, stride)
+	for i := range n {
+		x := float32(i) / float32(group*stride)
+		k := int(x)
+		part := x - float32(k)
+		before, after := floors.Row(k), floors.Row(min(k+1, floors.Rows()-1))
+		row := s.Row(i)
+		for d, f := range before {
+			row[d] = max(0, row[d]-(f*(1-part)+after[d]*part))
 		}
 	}
+}
+
+// groupMeans returns the mean of every size rows.
+func groupMeans(s *Series, size int) *Series {
+	n := s.Rows()
+	out := NewSeries(s.Hz/float64(size), 0, s.Dim, (n+size-1)/size)
+	for c := range out.Rows() {
+		mean := out.Row(c)
+		rows := min(size, n-c*size)
+		for r := range rows {
+			for d, v := range s.Row(c*size + r) {
+				mean[d] += v
+			}
+		}
+		for d := range mean {
+			mean[d] /= float32(rows)
+		}
+	}
+	return out
+}
+
+// floorsOf returns what is taken off at every stride-th row: floorTimes the
+// percentile over half rows on either side.
+func floorsOf(s *Series, half, stride int) *Series {
+	n := s.Rows()
+	out := NewSeries(s.Hz/float64(stride), 0, s.Dim, n/stride+2)
+	column, window := make([]float32, n), make([]float32, 0, 2*half+1)
+	for d := range s.Dim {
+		for c := range column {
+			column[c] = s.Data[c*s.Dim+d]
+		}
+		for k := range out.Rows() {
+			c := min(k*stride, n-1)
+			window = append(window[:0], column[max(0, c-half):min(n, c+half+1)]...)
+			out.Row(k)[d] = floorTimes * Quantile(window, floorQuantile)
+		}
+	}
+	return out
 }
 
 // Loudness returns the power that counts as loud in s: the median over the rows
@@ -66,12 +91,7 @@ func Loudness(s *Series) float32 {
 		}
 	}
 	limit := Quantile(tops, 0.9) / 1000
-	for i, v := range tops { // tops is sorted now
-		if v >= limit && v > 0 {
-			return Median(tops[i:])
-		}
-	}
-	return 0
+	return Median(slices.DeleteFunc(tops, func(v float32) bool { return v < limit || v <= 0 }))
 }
 
 // Compress replaces each power x by log(1 + 30*x/loud) in place; with loud 0 it

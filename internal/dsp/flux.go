@@ -71,37 +71,24 @@ func PitchFlux(ctx context.Context, src Source, from, to, cents float64, loud fl
 	return flux.Part(from, to), nil
 }
 
-// subtractNeighbours takes the median of the 13 semitones around each off it.
+// subtractNeighbours takes the upper median of the 13 semitones around each, of
+// fewer at the ends, off it, and leaves at least 0.
 func subtractNeighbours(s *Series) {
-	const reach = 6
-	in := make([]float32, s.Dim)
-	var window [2*reach + 1]float32
+	const reach = peers / 2
+	// Beyond the ends lie, in turn, values above and below all others: however
+	// many of them a window sees, its median is that of the rest.
+	padded := make([]float32, s.Dim+2*reach)
+	for i := range reach {
+		beyond := float32(math.MaxFloat32)
+		if i%2 == 1 {
+			beyond = -beyond
+		}
+		padded[reach-1-i], padded[len(padded)-reach+i] = beyond, beyond
+	}
 	for i := range s.Rows() {
-		row := s.Row(i)
-		copy(in, row)
-		for d := range row {
-			if in[d] == 0 {
-				continue
-			}
-			w := window[:0]
-			for k := max(0, d-reach); k <= min(len(in)-1, d+reach); k++ {
-				w = append(w, in[k])
-			}
-			row[d] = max(0, in[d]-middle(w))
-		}
+		copy(padded[reach:], s.Row(i))
+		abovePeers(s.Row(i), padded)
 	}
-}
-
-// middle returns the upper median of a short slice, which it reorders.
-func middle(w []float32) float32 {
-	for i := 1; i < len(w); i++ {
-		v, j := w[i], i
-		for ; j > 0 && w[j-1] > v; j-- {
-			w[j] = w[j-1]
-		}
-		w[j] = v
-	}
-	return w[len(w)/2]
 }
 
 // BandFlux returns how strongly the sound rises in mel bands over [from, to)

@@ -12,6 +12,9 @@ package dsp
 // at i*lanes+l.
 const lanes = 8
 
+// peers is how many neighbouring values abovePeers looks at.
+const peers = 13
+
 // radix2Plain is the last step of a transform of s times two values.
 func radix2Plain(xr, xi, yr, yi []float32, s int) {
 	for q := range s {
@@ -135,4 +138,31 @@ func dotPlain(a, b []float32) float32 {
 		s0 += v * b[i]
 	}
 	return s0 + s1 + (s2 + s3)
+}
+
+// abovePeersPlain writes by how much each value of x but the first and last
+// peers/2 lies above the median of the peers around it, at least 0.
+func abovePeersPlain(dst, x []float32) {
+	var w [peers]float32
+	for d := range dst {
+		copy(w[:], x[d:])
+		below, own := 0, w[peers/2]
+		for _, v := range w {
+			if v < own {
+				below++
+			}
+		}
+		if below <= peers/2 { // the median is no lower
+			dst[d] = 0
+			continue
+		}
+		for i := 1; i < len(w); i++ {
+			v, j := w[i], i
+			for ; j > 0 && w[j-1] > v; j-- {
+				w[j] = w[j-1]
+			}
+			w[j] = v
+		}
+		dst[d] = own - w[peers/2]
+	}
 }

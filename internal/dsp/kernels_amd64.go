@@ -87,3 +87,12 @@ func dot(a, b []float32) float32 {
 	b = b[:len(a)]
 	return dotVector(&a[0], &b[0], len(a))
 }
+
+func abovePeers(dst, x []float32) {
+	if n := len(dst) / lanes * lanes; vector && n > 0 {
+		_ = x[:n+peers-1]
+		abovePeersVector(&dst[0], &x[0], n)
+		dst, x = dst[n:], x[n:]
+	}
+	abovePeersPlain(dst, x)
+}

@@ -10,3 +10,4 @@ func gather(re, im, x, window []float32, at *[lanes]int) { gatherPlain(re, im, x
 func weigh(dst *[lanes]float32, rows, w []float32)       { weighPlain(dst, rows, w) }
 func combine(dst, x, w []float32, step int)              { combinePlain(dst, x, w, step) }
 func dot(a, b []float32) float32                         { return dotPlain(a, b) }
+func abovePeers(dst, x []float32)                        { abovePeersPlain(dst, x) }

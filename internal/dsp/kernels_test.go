@@ -50,6 +50,10 @@ func TestLoopsAgainstPlainGo(t *testing.T) {
 			jobs = append(jobs, job{"combine", func(out []float32) { copy(out, start); combine(out, x, w, c.step) }, n})
 		}
 	}
+	for _, n := range []int{1, 8, 12, 24, 61} {
+		x := fresh(n + peers - 1)
+		jobs = append(jobs, job{"abovePeers", func(out []float32) { abovePeers(out, x) }, n})
+	}
 	for _, j := range jobs {
 		got, want := make([]float32, j.size), make([]float32, j.size)
 		j.run(got)

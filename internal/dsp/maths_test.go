@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
+	"pgregory.net/rapid"
 )
 
 func TestLog1pAgainstMath(t *testing.T) {
@@ -75,6 +76,27 @@ func TestQuantileAgainstGonum(t *testing.T) {
 	if got := Median([]float64{1, 2, 4, 9}); got != 3 {
 		t.Errorf("median %g, want 3", got)
 	}
+}
+
+// The twin sorts. Few different values make many equal ones.
+func TestQuantileAgainstSorting(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := rapid.SliceOfN(rapid.Float32Range(0, 3), 1, 120).Draw(t, "values")
+		if rapid.Bool().Draw(t, "coarse") {
+			for i := range v {
+				v[i] = float32(int(v[i]))
+			}
+		}
+		q := rapid.Float64Range(0, 1).Draw(t, "q")
+		sorted := slices.Sorted(slices.Values(v))
+		x := q * float64(len(v)-1)
+		i := int(x)
+		part := float32(x - float64(i))
+		want := sorted[i]*(1-part) + sorted[min(i+1, len(v)-1)]*part
+		if got := Quantile(v, q); got != want && math.Abs(float64(got-want)) > 1e-6 {
+			t.Fatalf("quantile %g: %g want %g", q, got, want)
+		}
+	})
 }
 
 func TestMelBankWeightsSumToOne(t *testing.T) {

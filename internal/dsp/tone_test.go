@@ -3,6 +3,7 @@ package dsp
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -132,6 +133,28 @@ func TestSubtractFloorRemovesHumKeepsNotes(t *testing.T) {
 			t.Fatalf("row %d: %v, want [0 %g]", i, s.Row(i), want)
 		}
 	}
+}
+
+// The twin sorts what neighbours there are.
+func TestSubtractNeighboursAgainstSorting(t *testing.T) {
+	onBothPaths(t, func(t *testing.T) {
+		s := NewSeries(200, 0, Notes, 50)
+		for i, v := range noise(len(s.Data), 4) {
+			s.Data[i] = max(0, v)
+		}
+		in := NewSeries(200, 0, Notes, 50)
+		copy(in.Data, s.Data)
+		subtractNeighbours(s)
+		for i := range s.Rows() {
+			for d, v := range in.Row(i) {
+				around := slices.Clone(in.Row(i)[max(0, d-6):min(Notes, d+7)])
+				slices.Sort(around)
+				if want := max(0, v-around[len(around)/2]); s.Row(i)[d] != want {
+					t.Fatalf("row %d note %d: %g want %g", i, d, s.Row(i)[d], want)
+				}
+			}
+		}
+	})
 }
 
 func TestFluxStandsAtTheAttackAndDoesNotDependOnTheRange(t *testing.T) {

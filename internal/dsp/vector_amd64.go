@@ -43,3 +43,8 @@ func combineVector(dst *float32, x *float32, w *float32, n int, count int, step 
 //
 //go:noescape
 func dotVector(a *float32, b *float32, n int) float32
+
+// abovePeersVector is abovePeersPlain for n a multiple of lanes.
+//
+//go:noescape
+func abovePeersVector(dst *float32, x *float32, n int)

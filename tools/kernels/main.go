@@ -19,5 +19,6 @@ func main() {
 	weigh()
 	combine()
 	dot()
+	abovePeers()
 	build.Generate()
 }
