@@ -2,6 +2,7 @@ package film
 
 import (
 	"cmp"
+	"math"
 	"slices"
 )
 
@@ -13,13 +14,9 @@ func Covered(segments []Segment) float64 {
 	}
 	slices.SortFunc(spans, func(a, b SongSpan) int { return cmp.Compare(a.From, b.From) })
 	var sum float64
-	var end SongTime
-	for i, s := range spans {
-		from := s.From
-		if i > 0 {
-			from = max(from, end)
-		}
-		if s.To > from {
+	end := SongTime(math.Inf(-1))
+	for _, s := range spans {
+		if from := max(s.From, end); s.To > from {
 			sum += float64(s.To - from)
 		}
 		end = max(end, s.To)
