@@ -22,28 +22,27 @@ func FoldChroma(notes *Series, shift int) *Series {
 	return out
 }
 
-// trebleShare is how much of a note goes to the treble half of a two-part
-// chroma: a soft split at A3 (MIDI 57).
-func trebleShare(note int) float32 {
-	return float32(1 / (1 + math.Exp(-(float64(note)-57)/2)))
-}
-
 // FoldTwoPart returns 24 values a row: pitch classes of the bass, then of the
-// treble, not normalised. shift is as in FoldChroma.
+// treble, not normalised; the split at A3 (MIDI 57) is soft. shift is as in
+// FoldChroma.
 func FoldTwoPart(notes *Series, shift int) *Series {
 	out := NewSeries(notes.Hz, notes.First, 24, notes.Rows())
-	for n := LowestNote; n <= HighestNote; n++ {
-		k := n + shift - LowestNote
-		if k < 0 || k >= Notes {
-			continue
-		}
-		treble := trebleShare(n)
-		bassAt, trebleAt := n%12, 12+n%12
-		for i := range out.Rows() {
-			v := notes.Data[i*notes.Dim+k]
-			row := out.Row(i)
-			row[bassAt] += v * (1 - treble)
-			row[trebleAt] += v * treble
+	from, to := max(LowestNote, LowestNote-shift), min(HighestNote, HighestNote-shift)
+	var treble [Notes]float32 // the share of a note that goes to the treble
+	for n := from; n <= to; n++ {
+		treble[n-LowestNote] = float32(1 / (1 + math.Exp(-(float64(n)-57)/2)))
+	}
+	for i := range out.Rows() {
+		row, in := (*[24]float32)(out.Row(i)), (*[Notes]float32)(notes.Row(i))
+		class := from % 12
+		for n := from; n <= to; n++ {
+			v := in[n+shift-LowestNote]
+			high := v * treble[n-LowestNote]
+			row[class] += v - high
+			row[12+class] += high
+			if class++; class == 12 {
+				class = 0
+			}
 		}
 	}
 	return out

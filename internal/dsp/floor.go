@@ -35,10 +35,7 @@ func SubtractFloor(s *Series) {
 		k := int(x)
 		part := x - float32(k)
 		before, after := floors.Row(k), floors.Row(min(k+1, floors.Rows()-1))
-		row := s.Row(i)
-		for d, f := range before {
-			row[d] = max(0, row[d]-(f*(1-part)+after[d]*part))
-		}
+		takeFloor(s.Row(i), before, after, part)
 	}
 }
 
@@ -101,19 +98,5 @@ func Compress(s *Series, loud float32) {
 		clear(s.Data)
 		return
 	}
-	for i, v := range s.Data {
-		s.Data[i] = log1p(30 * v / loud)
-	}
-}
-
-// log1p is log(1+x) for x >= 0, to 1e-5, in single precision.
-func log1p(x float32) float32 {
-	bits := math.Float32bits(1 + x)
-	exponent := float32(int(bits>>23) - 127)
-	m := math.Float32frombits(bits&0x7fffff | 127<<23) // 1..2
-	// atanh series of log(m), centred on sqrt(2): z within +-0.172.
-	const root2 = 1.41421356
-	z := (m - root2) / (m + root2)
-	z2 := z * z
-	return exponent*0.69314718 + 0.34657359 + 2*z*(1+z2*(1.0/3+z2*(0.2+z2/7)))
+	logOnePlus(s.Data, 30/loud)
 }

@@ -15,12 +15,16 @@ func Rise(s *Series, lag float64) *Series {
 	k := max(1, int(math.Round(lag*s.Hz)))
 	after := (k + 1) / 2
 	out := NewSeries(s.Hz, s.First, s.Dim, s.Rows())
-	for i := range s.Rows() {
-		j := min(i+after, s.Rows()-1)
-		b := max(i+after-k, 0)
-		now, before, row := s.Row(j), s.Row(b), out.Row(i)
-		for d := range row {
-			row[d] = max(0, now[d]-before[d])
+	// Inside, rows follow each other on all three sides.
+	n := s.Rows()
+	from, to := min(max(k-after, 0), n), max(n-after, 0)
+	row := func(i int) []float32 { return s.Data[min(max(i, 0), n-1)*s.Dim:] }
+	for i := range n {
+		if i == from && from < to {
+			rise(out.Data[from*s.Dim:to*s.Dim], row(from+after), row(from+after-k))
+		}
+		if i < from || i >= to {
+			rise(out.Row(i), row(i+after), row(i+after-k))
 		}
 	}
 	return out

@@ -1,5 +1,7 @@
 package dsp
 
+import "math"
+
 // The loops in which nearly all the time goes. Each is here in plain Go; on
 // amd64 processors with AVX2 and FMA a twin in assembly does the same on lanes
 // values at once (kernels_amd64.go). The two round differently: the vector loops
@@ -164,5 +166,43 @@ func abovePeersPlain(dst, x []float32) {
 			w[j] = v
 		}
 		dst[d] = own - w[peers/2]
+	}
+}
+
+// takeFloorPlain takes a floor part of the way from before to after off each
+// value and leaves at least 0.
+func takeFloorPlain(dst, before, after []float32, part float32) {
+	after = after[:len(dst)]
+	for d, f := range before[:len(dst)] {
+		dst[d] = max(0, dst[d]-(f*(1-part)+after[d]*part))
+	}
+}
+
+// risePlain writes how much now lies above before, at least 0.
+func risePlain(dst, now, before []float32) {
+	before = before[:len(dst)]
+	for d, v := range now[:len(dst)] {
+		dst[d] = max(0, v-before[d])
+	}
+}
+
+// logOnePlusPlain replaces each x, 0 or more, by log(1 + scale*x), to 1e-5.
+func logOnePlusPlain(x []float32, scale float32) {
+	for i, v := range x {
+		bits := math.Float32bits(1 + v*scale)
+		exponent := float32(int(bits>>23) - 127)
+		m := math.Float32frombits(bits&0x7fffff | 127<<23) // 1..2
+		// atanh series of log(m), centred on sqrt(2): z within +-0.172.
+		const root2 = 1.41421356
+		z := (m - root2) / (m + root2)
+		z2 := z * z
+		x[i] = exponent*0.69314718 + 0.34657359 + 2*z*(1+z2*(1.0/3+z2*(0.2+z2/7)))
+	}
+}
+
+// fromInt16Plain writes little-endian 16-bit values times scale.
+func fromInt16Plain(dst []float32, raw []byte, scale float32) {
+	for i := range dst {
+		dst[i] = float32(int16(uint16(raw[2*i])|uint16(raw[2*i+1])<<8)) * scale
 	}
 }

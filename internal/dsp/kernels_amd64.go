@@ -96,3 +96,38 @@ func abovePeers(dst, x []float32) {
 	}
 	abovePeersPlain(dst, x)
 }
+
+func takeFloor(dst, before, after []float32, part float32) {
+	if n := len(dst) / lanes * lanes; vector && n > 0 {
+		_, _ = before[:n], after[:n]
+		takeFloorVector(&dst[0], &before[0], &after[0], part, n)
+		dst, before, after = dst[n:], before[n:], after[n:]
+	}
+	takeFloorPlain(dst, before, after, part)
+}
+
+func rise(dst, now, before []float32) {
+	if n := len(dst) / lanes * lanes; vector && n > 0 {
+		_, _ = now[:n], before[:n]
+		riseVector(&dst[0], &now[0], &before[0], n)
+		dst, now, before = dst[n:], now[n:], before[n:]
+	}
+	risePlain(dst, now, before)
+}
+
+func logOnePlus(x []float32, scale float32) {
+	if n := len(x) / lanes * lanes; vector && n > 0 {
+		logOnePlusVector(&x[0], scale, n)
+		x = x[n:]
+	}
+	logOnePlusPlain(x, scale)
+}
+
+func fromInt16(dst []float32, raw []byte, scale float32) {
+	if n := len(dst) / lanes * lanes; vector && n > 0 {
+		_ = raw[:2*n]
+		fromInt16Vector(&dst[0], &raw[0], scale, n)
+		dst, raw = dst[n:], raw[2*n:]
+	}
+	fromInt16Plain(dst, raw, scale)
+}

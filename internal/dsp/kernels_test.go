@@ -54,6 +54,17 @@ func TestLoopsAgainstPlainGo(t *testing.T) {
 		x := fresh(n + peers - 1)
 		jobs = append(jobs, job{"abovePeers", func(out []float32) { abovePeers(out, x) }, n})
 	}
+	for _, n := range []int{1, 8, 61, 122} {
+		x, before, after := fresh(n), fresh(n), fresh(n)
+		jobs = append(jobs, job{"takeFloor", func(out []float32) { copy(out, x); takeFloor(out, before, after, 0.3) }, n})
+		jobs = append(jobs, job{"rise", func(out []float32) { rise(out, before, after) }, n})
+		jobs = append(jobs, job{"logOnePlus", func(out []float32) {
+			for i, v := range x {
+				out[i] = v * v
+			}
+			logOnePlus(out, 40)
+		}, n})
+	}
 	for _, j := range jobs {
 		got, want := make([]float32, j.size), make([]float32, j.size)
 		j.run(got)

@@ -1,6 +1,7 @@
 package dsp
 
 import (
+	"encoding/binary"
 	"math"
 	"slices"
 	"testing"
@@ -9,11 +10,26 @@ import (
 	"pgregory.net/rapid"
 )
 
-func TestLog1pAgainstMath(t *testing.T) {
+func TestCompressAgainstMath(t *testing.T) { onBothPaths(t, testCompressAgainstMath) }
+
+func testCompressAgainstMath(t *testing.T) {
+	const loud = 0.7
+	s := &Series{50, 0, 1, nil}
 	for x := 1e-4; x < 1e9; x *= 1.37 {
-		if got, want := float64(log1p(float32(x))), math.Log1p(x); math.Abs(got-want) > 2e-5*(1+want) {
-			t.Errorf("log1p(%g) = %g, want %g", x, got, want)
+		s.Data = append(s.Data, float32(x))
+	}
+	s.Data = append(s.Data, 0)
+	in := slices.Clone(s.Data)
+	Compress(s, loud)
+	for i, x := range in {
+		want := math.Log1p(30 * float64(x) / loud)
+		if got := float64(s.Data[i]); math.Abs(got-want) > 2e-5*(1+want) {
+			t.Errorf("%g becomes %g, want %g", x, got, want)
 		}
+	}
+	Compress(s, 0)
+	if slices.Max(s.Data) != 0 {
+		t.Error("silence does not become 0")
 	}
 }
 
@@ -152,6 +168,38 @@ func TestSmoothKeepsConstantsAndTimes(t *testing.T) {
 			}
 		}
 	}
+}
+
+func TestRiseAgainstItsDefinition(t *testing.T) {
+	onBothPaths(t, func(t *testing.T) {
+		for _, n := range []int{0, 1, 3, 4, 5, 40} {
+			s := &Series{200, 4, 3, noise(3*n, 8)}
+			out := Rise(s, 0.025) // 5 rows: from 2 before to 3 after
+			for i := range n {
+				for d, v := range out.Row(i) {
+					want := max(0, s.Row(min(i+3, n-1))[d]-s.Row(max(i-2, 0))[d])
+					if v != want {
+						t.Fatalf("%d rows, row %d: %g want %g", n, i, v, want)
+					}
+				}
+			}
+		}
+	})
+}
+
+func TestFromInt16(t *testing.T) {
+	onBothPaths(t, func(t *testing.T) {
+		var raw []byte
+		var want []float32
+		for v := -32768; v < 32768; v += 77 {
+			raw = binary.LittleEndian.AppendUint16(raw, uint16(int16(v)))
+			want = append(want, float32(v)/32768)
+		}
+		got := make([]float32, len(want))
+		if FromInt16(got, raw); !slices.Equal(got, want) {
+			t.Error("samples changed on the way")
+		}
+	})
 }
 
 func TestSliceReadsZerosOutside(t *testing.T) {

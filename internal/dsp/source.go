@@ -27,13 +27,16 @@ func (s Slice) Len() int { return len(s.Samples) }
 
 // Read fills dst as Source says; it never fails.
 func (s Slice) Read(dst []float32, from int) error {
-	clear(dst)
-	skip := max(0, -from)
-	if skip < len(dst) && from+skip < len(s.Samples) {
-		copy(dst[skip:], s.Samples[from+skip:])
-	}
+	skip := min(max(0, -from), len(dst))
+	clear(dst[:skip])
+	n := copy(dst[skip:], s.Samples[min(max(0, from), len(s.Samples)):])
+	clear(dst[skip+n:])
 	return nil
 }
+
+// FromInt16 fills dst with little-endian 16-bit samples, full scale 1. raw holds
+// two bytes a sample.
+func FromInt16(dst []float32, raw []byte) { fromInt16(dst, raw, 1.0/32768) }
 
 // Seconds returns how long the source lasts.
 func Seconds(s Source) float64 { return float64(s.Len()) / float64(s.Rate()) }

@@ -48,3 +48,23 @@ func dotVector(a *float32, b *float32, n int) float32
 //
 //go:noescape
 func abovePeersVector(dst *float32, x *float32, n int)
+
+// takeFloorVector is takeFloorPlain for n a multiple of lanes.
+//
+//go:noescape
+func takeFloorVector(dst *float32, before *float32, after *float32, part float32, n int)
+
+// riseVector is risePlain for n a multiple of lanes.
+//
+//go:noescape
+func riseVector(dst *float32, now *float32, before *float32, n int)
+
+// logOnePlusVector is logOnePlusPlain for n a multiple of lanes.
+//
+//go:noescape
+func logOnePlusVector(x *float32, scale float32, n int)
+
+// fromInt16Vector is fromInt16Plain for n a multiple of lanes.
+//
+//go:noescape
+func fromInt16Vector(dst *float32, raw *byte, scale float32, n int)

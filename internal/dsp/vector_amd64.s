@@ -454,36 +454,48 @@ TEXT ·combineVector(SB), NOSPLIT, $0-48
 	MOVQ step+40(FP), DI
 	SHLQ $0x02, DI
 
-block4:
-	CMPQ    BX, $0x20
-	JLT     rest4
+block8:
+	CMPQ    BX, $0x40
+	JLT     rest8
 	VMOVUPS (AX), Y0
 	VMOVUPS 32(AX), Y1
 	VMOVUPS 64(AX), Y2
 	VMOVUPS 96(AX), Y3
+	VMOVUPS 128(AX), Y4
+	VMOVUPS 160(AX), Y5
+	VMOVUPS 192(AX), Y6
+	VMOVUPS 224(AX), Y7
 	XORQ    R8, R8
 	MOVQ    CX, R9
 
-term4:
-	VBROADCASTSS (DX)(R8*4), Y4
-	VFMADD231PS  (R9), Y4, Y0
-	VFMADD231PS  32(R9), Y4, Y1
-	VFMADD231PS  64(R9), Y4, Y2
-	VFMADD231PS  96(R9), Y4, Y3
+term8:
+	VBROADCASTSS (DX)(R8*4), Y8
+	VFMADD231PS  (R9), Y8, Y0
+	VFMADD231PS  32(R9), Y8, Y1
+	VFMADD231PS  64(R9), Y8, Y2
+	VFMADD231PS  96(R9), Y8, Y3
+	VFMADD231PS  128(R9), Y8, Y4
+	VFMADD231PS  160(R9), Y8, Y5
+	VFMADD231PS  192(R9), Y8, Y6
+	VFMADD231PS  224(R9), Y8, Y7
 	ADDQ         DI, R9
 	INCQ         R8
 	CMPQ         R8, SI
-	JLT          term4
+	JLT          term8
 	VMOVUPS      Y0, (AX)
 	VMOVUPS      Y1, 32(AX)
 	VMOVUPS      Y2, 64(AX)
 	VMOVUPS      Y3, 96(AX)
-	ADDQ         $0x00000080, CX
-	ADDQ         $0x00000080, AX
-	SUBQ         $0x00000020, BX
-	JMP          block4
+	VMOVUPS      Y4, 128(AX)
+	VMOVUPS      Y5, 160(AX)
+	VMOVUPS      Y6, 192(AX)
+	VMOVUPS      Y7, 224(AX)
+	ADDQ         $0x00000100, CX
+	ADDQ         $0x00000100, AX
+	SUBQ         $0x00000040, BX
+	JMP          block8
 
-rest4:
+rest8:
 block1:
 	CMPQ    BX, $0x08
 	JLT     rest1
@@ -687,5 +699,151 @@ eight:
 	ADDQ    $0x20, AX
 	SUBQ    $0x08, DX
 	JNZ     eight
+	VZEROUPPER
+	RET
+
+// func takeFloorVector(dst *float32, before *float32, after *float32, part float32, n int)
+// Requires: AVX, AVX2, FMA3, SSE
+TEXT ·takeFloorVector(SB), NOSPLIT, $0-40
+	MOVQ         dst+0(FP), AX
+	MOVQ         before+8(FP), CX
+	MOVQ         after+16(FP), DX
+	MOVQ         n+32(FP), BX
+	MOVSS        part+24(FP), X0
+	VBROADCASTSS X0, Y0
+	VBROADCASTSS one<>+0(SB), Y1
+	VSUBPS       Y0, Y1, Y1
+	VXORPS       Y2, Y2, Y2
+
+each:
+	VMOVUPS     (CX), Y3
+	VMULPS      Y1, Y3, Y3
+	VFMADD231PS (DX), Y0, Y3
+	VMOVUPS     (AX), Y4
+	VSUBPS      Y3, Y4, Y3
+	VMAXPS      Y2, Y3, Y3
+	VMOVUPS     Y3, (AX)
+	ADDQ        $0x20, AX
+	ADDQ        $0x20, CX
+	ADDQ        $0x20, DX
+	SUBQ        $0x08, BX
+	JNZ         each
+	VZEROUPPER
+	RET
+
+DATA one<>+0(SB)/4, $(1.0)
+GLOBL one<>(SB), RODATA|NOPTR, $4
+
+// func riseVector(dst *float32, now *float32, before *float32, n int)
+// Requires: AVX
+TEXT ·riseVector(SB), NOSPLIT, $0-32
+	MOVQ   dst+0(FP), AX
+	MOVQ   now+8(FP), CX
+	MOVQ   before+16(FP), DX
+	MOVQ   n+24(FP), BX
+	VXORPS Y0, Y0, Y0
+
+each:
+	VMOVUPS (CX), Y1
+	VSUBPS  (DX), Y1, Y1
+	VMAXPS  Y0, Y1, Y1
+	VMOVUPS Y1, (AX)
+	ADDQ    $0x20, AX
+	ADDQ    $0x20, CX
+	ADDQ    $0x20, DX
+	SUBQ    $0x08, BX
+	JNZ     each
+	VZEROUPPER
+	RET
+
+// func logOnePlusVector(x *float32, scale float32, n int)
+// Requires: AVX, AVX2, FMA3, SSE
+TEXT ·logOnePlusVector(SB), NOSPLIT, $0-24
+	MOVQ         x+0(FP), AX
+	MOVQ         n+16(FP), CX
+	MOVSS        scale+8(FP), X0
+	VBROADCASTSS X0, Y0
+	VBROADCASTSS unity<>+0(SB), Y1
+	VBROADCASTSS root2<>+0(SB), Y2
+	VBROADCASTSS ln2<>+0(SB), Y3
+	VBROADCASTSS lnRoot2<>+0(SB), Y4
+	VBROADCASTSS third<>+0(SB), Y5
+	VBROADCASTSS fifth<>+0(SB), Y6
+	VBROADCASTSS seventh<>+0(SB), Y7
+	VBROADCASTSS fraction<>+0(SB), Y8
+	VBROADCASTSS bias<>+0(SB), Y9
+
+each:
+	VMOVUPS     (AX), Y10
+	VMULPS      Y0, Y10, Y10
+	VADDPS      Y1, Y10, Y10
+	VPSUBD      Y9, Y10, Y11
+	VPSRAD      $0x17, Y11, Y11
+	VCVTDQ2PS   Y11, Y11
+	VPAND       Y8, Y10, Y10
+	VPOR        Y1, Y10, Y10
+	VSUBPS      Y2, Y10, Y12
+	VADDPS      Y2, Y10, Y10
+	VDIVPS      Y10, Y12, Y12
+	VMULPS      Y12, Y12, Y10
+	VMOVAPS     Y7, Y13
+	VFMADD213PS Y6, Y10, Y13
+	VFMADD213PS Y5, Y10, Y13
+	VFMADD213PS Y1, Y10, Y13
+	VADDPS      Y12, Y12, Y12
+	VFMADD213PS Y4, Y12, Y13
+	VFMADD231PS Y3, Y11, Y13
+	VMOVUPS     Y13, (AX)
+	ADDQ        $0x20, AX
+	SUBQ        $0x08, CX
+	JNZ         each
+	VZEROUPPER
+	RET
+
+DATA unity<>+0(SB)/4, $(1.0)
+GLOBL unity<>(SB), RODATA|NOPTR, $4
+
+DATA root2<>+0(SB)/4, $(1.4142135)
+GLOBL root2<>(SB), RODATA|NOPTR, $4
+
+DATA ln2<>+0(SB)/4, $(0.6931472)
+GLOBL ln2<>(SB), RODATA|NOPTR, $4
+
+DATA lnRoot2<>+0(SB)/4, $(0.3465736)
+GLOBL lnRoot2<>(SB), RODATA|NOPTR, $4
+
+DATA third<>+0(SB)/4, $(0.33333334)
+GLOBL third<>(SB), RODATA|NOPTR, $4
+
+DATA fifth<>+0(SB)/4, $(0.2)
+GLOBL fifth<>(SB), RODATA|NOPTR, $4
+
+DATA seventh<>+0(SB)/4, $(0.14285715)
+GLOBL seventh<>(SB), RODATA|NOPTR, $4
+
+DATA fraction<>+0(SB)/4, $0x007fffff
+GLOBL fraction<>(SB), RODATA|NOPTR, $4
+
+DATA bias<>+0(SB)/4, $0x3f800000
+GLOBL bias<>(SB), RODATA|NOPTR, $4
+
+// func fromInt16Vector(dst *float32, raw *byte, scale float32, n int)
+// Requires: AVX, AVX2, SSE
+TEXT ·fromInt16Vector(SB), NOSPLIT, $0-32
+	MOVQ         dst+0(FP), AX
+	MOVQ         raw+8(FP), CX
+	MOVQ         n+24(FP), DX
+	MOVSS        scale+16(FP), X0
+	VBROADCASTSS X0, Y0
+
+each:
+	VPMOVSXWD (CX), Y1
+	VCVTDQ2PS Y1, Y1
+	VMULPS    Y0, Y1, Y1
+	VMOVUPS   Y1, (AX)
+	ADDQ      $0x10, CX
+	ADDQ      $0x20, AX
+	SUBQ      $0x08, DX
+	JNZ       each
 	VZEROUPPER
 	RET

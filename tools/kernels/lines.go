@@ -61,9 +61,9 @@ func combine() {
 	dst, x, w, n, count, step := argument("dst"), argument("x"), argument("w"), argument("n"), argument("count"), argument("step")
 	SHLQ(operand.Imm(2), step) // in bytes
 	term, from := GP64(), GP64()
-	// Four registers of results at a time, so that a weight is fetched once for
+	// Eight registers of results at a time, so that a weight is fetched once for
 	// all; the rest one by one.
-	for _, abreast := range []int{4, 1} {
+	for _, abreast := range []int{8, 1} {
 		block, next, rest := fmt.Sprint("block", abreast), fmt.Sprint("term", abreast), fmt.Sprint("rest", abreast)
 		Label(block)
 		CMPQ(n, operand.Imm(uint64(abreast*lanes)))

@@ -20,5 +20,9 @@ func main() {
 	combine()
 	dot()
 	abovePeers()
+	takeFloor()
+	rise()
+	logOnePlus()
+	fromInt16()
 	build.Generate()
 }
