@@ -32,11 +32,13 @@ var house = map[string]room{
 	"internal/agree":   {pure: true, rooms: []string{"film", "dsp", "lineup"}, outside: []string{"gonum.org/v1/gonum"}},
 	"internal/hold":    {pure: true, rooms: []string{"film"}, outside: []string{"gonum.org/v1/gonum"}},
 	"internal/cut":     {pure: true, rooms: []string{"film", "hold"}, outside: []string{"gonum.org/v1/gonum"}},
+	"internal/crop":    {pure: true, rooms: []string{"film"}},
 	// Adapters: one technology each.
 	"internal/fingerprint": {rooms: []string{"film"}, outside: []string{"github.com/zeebo/xxh3"}},
 	"internal/media":       {rooms: []string{"film", "media/codec"}, outside: []string{"golang.org/x/sys", "golang.org/x/sync"}},
 	"internal/media/codec": {rooms: []string{"film"}, outside: []string{"github.com/tetratelabs/wazero", "codeberg.org/gruf/go-ffmpreg"}},
 	"internal/wav":         {},
+	"internal/interchange": {rooms: []string{"film"}},
 	"internal/store":       {rooms: []string{"film"}, outside: []string{"modernc.org/sqlite", "golang.org/x/sys"}},
 	// The invented film day draws and plays. Its files are written by a Camera,
 	// an interface in the words of media, that is handed in.

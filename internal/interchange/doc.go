@@ -1,0 +1,9 @@
+// Package interchange carries the cut to other programs and home again.
+//
+// Out go an OpenTimelineIO timeline ([WriteTimeline]) and a plain CSV table
+// ([WriteTable]). Both come back as [Incoming], a plain list of shots in film
+// frames with notes of what was not understood; [Differences] tells in which
+// shots it departs from the present cut. See docs/interchange.md.
+//
+// Nothing here opens a file: bytes in, bytes out. A path is only told in errors.
+package interchange
