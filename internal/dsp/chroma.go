@@ -65,23 +65,3 @@ func Normalise(row []float32) {
 
 // Norm returns the Euclidean length of row.
 func Norm(row []float32) float32 { return float32(math.Sqrt(float64(Dot(row, row)))) }
-
-// Dot returns the inner product of two rows of equal length.
-func Dot(a, b []float32) float32 { return dot(a, b) }
-
-// Products returns the inner product of every row of a with every row of b: of
-// rows i and j at i*b.Rows()+j.
-func Products(a, b *Series) []float32 {
-	n := b.Rows()
-	columns := make([]float32, len(b.Data))
-	for j := range n {
-		for d, v := range b.Row(j) {
-			columns[d*n+j] = v
-		}
-	}
-	out := make([]float32, a.Rows()*n)
-	for i := range a.Rows() {
-		combine(out[i*n:(i+1)*n], columns, a.Row(i), n)
-	}
-	return out
-}

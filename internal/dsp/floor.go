@@ -63,15 +63,25 @@ func groupMeans(s *Series, size int) *Series {
 func floorsOf(s *Series, half, stride int) *Series {
 	n := s.Rows()
 	out := NewSeries(s.Hz/float64(stride), 0, s.Dim, n/stride+2)
-	column, window := make([]float32, n), make([]float32, 0, 2*half+1)
+	column := make([]float32, n)
+	var window []float32 // what the percentile is of, sorted
 	for d := range s.Dim {
 		for c := range column {
 			column[c] = s.Data[c*s.Dim+d]
 		}
+		window = window[:0]
+		from, to := 0, 0
 		for k := range out.Rows() {
 			c := min(k*stride, n-1)
-			window = append(window[:0], column[max(0, c-half):min(n, c+half+1)]...)
-			out.Row(k)[d] = floorTimes * Quantile(window, floorQuantile)
+			for ; to < min(n, c+half+1); to++ {
+				at, _ := slices.BinarySearch(window, column[to])
+				window = slices.Insert(window, at, column[to])
+			}
+			for ; from < c-half; from++ {
+				at, _ := slices.BinarySearch(window, column[from])
+				window = slices.Delete(window, at, at+1)
+			}
+			out.Row(k)[d] = floorTimes * sortedQuantile(window, floorQuantile)
 		}
 	}
 	return out

@@ -125,6 +125,25 @@ func combinePlain(dst, x, w []float32, step int) {
 	}
 }
 
+// pairUpPlain adds the sum over t of a[t*stepA+k]*b[t*stepB+k] to each dst[k].
+func pairUpPlain(dst, a, b []float32, count, stepA, stepB int) {
+	for t := range count {
+		a, b := a[t*stepA:][:len(dst)], b[t*stepB:][:len(dst)]
+		for k, v := range a {
+			dst[k] += v * b[k]
+		}
+	}
+}
+
+// addUpPlain adds the sum over t of x[at[t]+k] to each dst[k].
+func addUpPlain(dst, x []float32, at []int) {
+	for _, from := range at {
+		for k, v := range x[from:][:len(dst)] {
+			dst[k] += v
+		}
+	}
+}
+
 // dotPlain is the inner product; four sums do not wait for each other.
 func dotPlain(a, b []float32) float32 {
 	var s0, s1, s2, s3 float32

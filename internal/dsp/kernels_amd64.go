@@ -80,6 +80,32 @@ func combine(dst, x, w []float32, step int) {
 	combinePlain(dst, x, w, step)
 }
 
+func pairUp(dst, a, b []float32, count, stepA, stepB int) {
+	if n := len(dst) / lanes * lanes; vector && n > 0 && count > 0 {
+		_, _ = a[:(count-1)*stepA+n], b[:(count-1)*stepB+n]
+		pairUpVector(&dst[0], &a[0], &b[0], n, count, stepA, stepB)
+		if dst = dst[n:]; len(dst) == 0 {
+			return
+		}
+		a, b = a[n:], b[n:]
+	}
+	pairUpPlain(dst, a, b, count, stepA, stepB)
+}
+
+func addUp(dst, x []float32, at []int) {
+	if n := len(dst) / lanes * lanes; vector && n > 0 && len(at) > 0 {
+		for _, from := range at {
+			_ = x[from : from+n]
+		}
+		addUpVector(&dst[0], &x[0], &at[0], n, len(at))
+		if dst = dst[n:]; len(dst) == 0 {
+			return
+		}
+		x = x[n:]
+	}
+	addUpPlain(dst, x, at)
+}
+
 func dot(a, b []float32) float32 {
 	if !vector || len(a) == 0 {
 		return dotPlain(a, b)

@@ -15,3 +15,7 @@ func takeFloor(dst, before, after []float32, part float32) { takeFloorPlain(dst,
 func rise(dst, now, before []float32)                      { risePlain(dst, now, before) }
 func logOnePlus(x []float32, scale float32)                { logOnePlusPlain(x, scale) }
 func fromInt16(dst []float32, raw []byte, scale float32)   { fromInt16Plain(dst, raw, scale) }
+func pairUp(dst, a, b []float32, count, stepA, stepB int) {
+	pairUpPlain(dst, a, b, count, stepA, stepB)
+}
+func addUp(dst, x []float32, at []int) { addUpPlain(dst, x, at) }

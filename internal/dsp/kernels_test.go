@@ -54,6 +54,11 @@ func TestLoopsAgainstPlainGo(t *testing.T) {
 		x := fresh(n + peers - 1)
 		jobs = append(jobs, job{"abovePeers", func(out []float32) { abovePeers(out, x) }, n})
 	}
+	for _, n := range []int{1, 8, 61, 130} {
+		a, b, start := fresh(6*n), fresh(4*n+30), fresh(n)
+		jobs = append(jobs, job{"pairUp", func(out []float32) { copy(out, start); pairUp(out, a, b, 4, n+n/2, n) }, n})
+		jobs = append(jobs, job{"addUp", func(out []float32) { copy(out, start); addUp(out, b, []int{2 * n, 0, 30, 5}) }, n})
+	}
 	for _, n := range []int{1, 8, 61, 122} {
 		x, before, after := fresh(n), fresh(n), fresh(n)
 		jobs = append(jobs, job{"takeFloor", func(out []float32) { copy(out, x); takeFloor(out, before, after, 0.3) }, n})

@@ -21,6 +21,15 @@ func Quantile[T float32 | float64](values []T, q float64) T {
 	return values[i]*(1-part) + slices.Min(values[i+1:])*part
 }
 
+// sortedQuantile is Quantile of values that are sorted already, of which there
+// must be some.
+func sortedQuantile(values []float32, q float64) float32 {
+	x := q * float64(len(values)-1)
+	i := int(x)
+	part := float32(x - float64(i))
+	return values[i]*(1-part) + values[min(i+1, len(values)-1)]*part
+}
+
 // rank reorders v so that v[k] is what it would be if v were sorted, with
 // nothing greater before it and nothing smaller after it.
 //

@@ -135,6 +135,34 @@ func TestSubtractFloorRemovesHumKeepsNotes(t *testing.T) {
 	}
 }
 
+// The twin takes the percentile of each window by itself, where SubtractFloor
+// looks at all (every fifth row: rows of 5 Hz are groups of one).
+func TestSubtractFloorAgainstEachWindow(t *testing.T) {
+	onBothPaths(t, func(t *testing.T) {
+		for _, n := range []int{1, 7, 60, 333} {
+			s := NewSeries(5, 0, 3, n)
+			for i, v := range noise(len(s.Data), 6) {
+				s.Data[i] = v * v
+			}
+			in := NewSeries(5, 0, 3, n)
+			copy(in.Data, s.Data)
+			SubtractFloor(s)
+			for i := 0; i < n; i += 5 {
+				for d := range 3 {
+					var window []float32
+					for j := max(0, i-50); j <= min(n-1, i+50); j++ {
+						window = append(window, in.Row(j)[d])
+					}
+					want := max(0, in.Row(i)[d]-floorTimes*Quantile(window, floorQuantile))
+					if got := s.Row(i)[d]; math.Abs(float64(got-want)) > 1e-5 {
+						t.Fatalf("%d rows, row %d band %d: %g want %g", n, i, d, got, want)
+					}
+				}
+			}
+		}
+	})
+}
+
 // The twin sorts what neighbours there are.
 func TestSubtractNeighboursAgainstSorting(t *testing.T) {
 	onBothPaths(t, func(t *testing.T) {

@@ -39,6 +39,16 @@ func weighVector(dst *float32, rows *float32, w *float32, n int)
 //go:noescape
 func combineVector(dst *float32, x *float32, w *float32, n int, count int, step int)
 
+// pairUpVector is pairUpPlain for n a multiple of lanes.
+//
+//go:noescape
+func pairUpVector(dst *float32, a *float32, b *float32, n int, count int, stepA int, stepB int)
+
+// addUpVector is addUpPlain for n a multiple of lanes.
+//
+//go:noescape
+func addUpVector(dst *float32, x *float32, at *int, n int, count int)
+
 // dotVector is dotPlain.
 //
 //go:noescape

@@ -520,6 +520,169 @@ rest1:
 	VZEROUPPER
 	RET
 
+// func pairUpVector(dst *float32, a *float32, b *float32, n int, count int, stepA int, stepB int)
+// Requires: AVX, FMA3
+TEXT ·pairUpVector(SB), NOSPLIT, $0-56
+	MOVQ dst+0(FP), AX
+	MOVQ a+8(FP), CX
+	MOVQ b+16(FP), DX
+	MOVQ n+24(FP), BX
+	MOVQ count+32(FP), SI
+	MOVQ stepA+40(FP), DI
+	MOVQ stepB+48(FP), R8
+	SHLQ $0x02, DI
+	SHLQ $0x02, R8
+
+block8:
+	CMPQ    BX, $0x40
+	JLT     rest8
+	VMOVUPS (AX), Y0
+	VMOVUPS 32(AX), Y1
+	VMOVUPS 64(AX), Y2
+	VMOVUPS 96(AX), Y3
+	VMOVUPS 128(AX), Y4
+	VMOVUPS 160(AX), Y5
+	VMOVUPS 192(AX), Y6
+	VMOVUPS 224(AX), Y7
+	MOVQ    SI, R9
+	MOVQ    CX, R10
+	MOVQ    DX, R11
+
+term8:
+	VMOVUPS     (R10), Y8
+	VFMADD231PS (R11), Y8, Y0
+	VMOVUPS     32(R10), Y8
+	VFMADD231PS 32(R11), Y8, Y1
+	VMOVUPS     64(R10), Y8
+	VFMADD231PS 64(R11), Y8, Y2
+	VMOVUPS     96(R10), Y8
+	VFMADD231PS 96(R11), Y8, Y3
+	VMOVUPS     128(R10), Y8
+	VFMADD231PS 128(R11), Y8, Y4
+	VMOVUPS     160(R10), Y8
+	VFMADD231PS 160(R11), Y8, Y5
+	VMOVUPS     192(R10), Y8
+	VFMADD231PS 192(R11), Y8, Y6
+	VMOVUPS     224(R10), Y8
+	VFMADD231PS 224(R11), Y8, Y7
+	ADDQ        DI, R10
+	ADDQ        R8, R11
+	DECQ        R9
+	JNZ         term8
+	VMOVUPS     Y0, (AX)
+	VMOVUPS     Y1, 32(AX)
+	VMOVUPS     Y2, 64(AX)
+	VMOVUPS     Y3, 96(AX)
+	VMOVUPS     Y4, 128(AX)
+	VMOVUPS     Y5, 160(AX)
+	VMOVUPS     Y6, 192(AX)
+	VMOVUPS     Y7, 224(AX)
+	ADDQ        $0x00000100, CX
+	ADDQ        $0x00000100, DX
+	ADDQ        $0x00000100, AX
+	SUBQ        $0x00000040, BX
+	JMP         block8
+
+rest8:
+block1:
+	CMPQ    BX, $0x08
+	JLT     rest1
+	VMOVUPS (AX), Y0
+	MOVQ    SI, R9
+	MOVQ    CX, R10
+	MOVQ    DX, R11
+
+term1:
+	VMOVUPS     (R10), Y1
+	VFMADD231PS (R11), Y1, Y0
+	ADDQ        DI, R10
+	ADDQ        R8, R11
+	DECQ        R9
+	JNZ         term1
+	VMOVUPS     Y0, (AX)
+	ADDQ        $0x00000020, CX
+	ADDQ        $0x00000020, DX
+	ADDQ        $0x00000020, AX
+	SUBQ        $0x00000008, BX
+	JMP         block1
+
+rest1:
+	VZEROUPPER
+	RET
+
+// func addUpVector(dst *float32, x *float32, at *int, n int, count int)
+// Requires: AVX
+TEXT ·addUpVector(SB), NOSPLIT, $0-40
+	MOVQ dst+0(FP), AX
+	MOVQ x+8(FP), CX
+	MOVQ at+16(FP), DX
+	MOVQ n+24(FP), BX
+	MOVQ count+32(FP), SI
+
+block8:
+	CMPQ    BX, $0x40
+	JLT     rest8
+	VMOVUPS (AX), Y0
+	VMOVUPS 32(AX), Y1
+	VMOVUPS 64(AX), Y2
+	VMOVUPS 96(AX), Y3
+	VMOVUPS 128(AX), Y4
+	VMOVUPS 160(AX), Y5
+	VMOVUPS 192(AX), Y6
+	VMOVUPS 224(AX), Y7
+	XORQ    DI, DI
+
+term8:
+	MOVQ    (DX)(DI*8), R8
+	LEAQ    (CX)(R8*4), R8
+	VADDPS  (R8), Y0, Y0
+	VADDPS  32(R8), Y1, Y1
+	VADDPS  64(R8), Y2, Y2
+	VADDPS  96(R8), Y3, Y3
+	VADDPS  128(R8), Y4, Y4
+	VADDPS  160(R8), Y5, Y5
+	VADDPS  192(R8), Y6, Y6
+	VADDPS  224(R8), Y7, Y7
+	INCQ    DI
+	CMPQ    DI, SI
+	JLT     term8
+	VMOVUPS Y0, (AX)
+	VMOVUPS Y1, 32(AX)
+	VMOVUPS Y2, 64(AX)
+	VMOVUPS Y3, 96(AX)
+	VMOVUPS Y4, 128(AX)
+	VMOVUPS Y5, 160(AX)
+	VMOVUPS Y6, 192(AX)
+	VMOVUPS Y7, 224(AX)
+	ADDQ    $0x00000100, CX
+	ADDQ    $0x00000100, AX
+	SUBQ    $0x00000040, BX
+	JMP     block8
+
+rest8:
+block1:
+	CMPQ    BX, $0x08
+	JLT     rest1
+	VMOVUPS (AX), Y0
+	XORQ    DI, DI
+
+term1:
+	MOVQ    (DX)(DI*8), R8
+	LEAQ    (CX)(R8*4), R8
+	VADDPS  (R8), Y0, Y0
+	INCQ    DI
+	CMPQ    DI, SI
+	JLT     term1
+	VMOVUPS Y0, (AX)
+	ADDQ    $0x00000020, CX
+	ADDQ    $0x00000020, AX
+	SUBQ    $0x00000008, BX
+	JMP     block1
+
+rest1:
+	VZEROUPPER
+	RET
+
 // func dotVector(a *float32, b *float32, n int) float32
 // Requires: AVX, FMA3, SSE
 TEXT ·dotVector(SB), NOSPLIT, $0-28

@@ -56,15 +56,13 @@ func weigh() {
 	RET()
 }
 
-func combine() {
-	begin("combineVector", "dst, x, w *float32, n, count, step int", "combineVector is combinePlain for n a multiple of lanes.")
-	dst, x, w, n, count, step := argument("dst"), argument("x"), argument("w"), argument("n"), argument("count"), argument("step")
-	SHLQ(operand.Imm(2), step) // in bytes
-	term, from := GP64(), GP64()
-	// Eight registers of results at a time, so that a weight is fetched once for
-	// all; the rest one by one.
+// inBlocks opens a loop over n results, a multiple of lanes: eight registers of
+// them at a time, so that what is the same for all is fetched once, and the rest
+// one by one. add adds all terms to the sums, given a name for its label; the
+// pointers move along.
+func inBlocks(dst reg.GPVirtual, n reg.GPVirtual, from []reg.GPVirtual, add func(name string, sums []reg.VecVirtual)) {
 	for _, abreast := range []int{8, 1} {
-		block, next, rest := fmt.Sprint("block", abreast), fmt.Sprint("term", abreast), fmt.Sprint("rest", abreast)
+		block, rest := fmt.Sprint("block", abreast), fmt.Sprint("rest", abreast)
 		Label(block)
 		CMPQ(n, operand.Imm(uint64(abreast*lanes)))
 		JLT(operand.LabelRef(rest))
@@ -72,9 +70,30 @@ func combine() {
 		for i := range sums {
 			sums[i] = load(at(dst).Offset(i * row))
 		}
+		add(fmt.Sprint("term", abreast), sums)
+		for i := range sums {
+			VMOVUPS(sums[i], at(dst).Offset(i*row))
+		}
+		for _, p := range append(from, dst) {
+			ADDQ(operand.U32(abreast*row), p)
+		}
+		SUBQ(operand.U32(abreast*lanes), n)
+		JMP(operand.LabelRef(block))
+		Label(rest)
+	}
+	VZEROUPPER()
+	RET()
+}
+
+func combine() {
+	begin("combineVector", "dst, x, w *float32, n, count, step int", "combineVector is combinePlain for n a multiple of lanes.")
+	dst, x, w, n, count, step := argument("dst"), argument("x"), argument("w"), argument("n"), argument("count"), argument("step")
+	SHLQ(operand.Imm(2), step) // in bytes
+	term, from := GP64(), GP64()
+	inBlocks(dst, n, []reg.GPVirtual{x}, func(name string, sums []reg.VecVirtual) {
 		XORQ(term, term)
 		MOVQ(x, from)
-		Label(next)
+		Label(name)
 		g := broadcast(indexed(w, term, 4))
 		for i := range sums {
 			VFMADD231PS(at(from).Offset(i*row), g, sums[i])
@@ -82,18 +101,48 @@ func combine() {
 		ADDQ(step, from)
 		INCQ(term)
 		CMPQ(term, count)
-		JLT(operand.LabelRef(next))
+		JLT(operand.LabelRef(name))
+	})
+}
+
+func pairUp() {
+	begin("pairUpVector", "dst, a, b *float32, n, count, stepA, stepB int", "pairUpVector is pairUpPlain for n a multiple of lanes.")
+	dst, a, b, n, count := argument("dst"), argument("a"), argument("b"), argument("n"), argument("count")
+	stepA, stepB := argument("stepA"), argument("stepB")
+	SHLQ(operand.Imm(2), stepA) // in bytes
+	SHLQ(operand.Imm(2), stepB)
+	term, fromA, fromB := GP64(), GP64(), GP64()
+	inBlocks(dst, n, []reg.GPVirtual{a, b}, func(name string, sums []reg.VecVirtual) {
+		MOVQ(count, term)
+		MOVQ(a, fromA)
+		MOVQ(b, fromB)
+		Label(name)
 		for i := range sums {
-			VMOVUPS(sums[i], at(dst).Offset(i*row))
+			VFMADD231PS(at(fromB).Offset(i*row), load(at(fromA).Offset(i*row)), sums[i])
 		}
-		ADDQ(operand.U32(abreast*row), x)
-		ADDQ(operand.U32(abreast*row), dst)
-		SUBQ(operand.U32(abreast*lanes), n)
-		JMP(operand.LabelRef(block))
-		Label(rest)
-	}
-	VZEROUPPER()
-	RET()
+		ADDQ(stepA, fromA)
+		ADDQ(stepB, fromB)
+		DECQ(term)
+		JNZ(operand.LabelRef(name))
+	})
+}
+
+func addUp() {
+	begin("addUpVector", "dst, x *float32, at *int, n, count int", "addUpVector is addUpPlain for n a multiple of lanes.")
+	dst, x, places, n, count := argument("dst"), argument("x"), argument("at"), argument("n"), argument("count")
+	term, from := GP64(), GP64()
+	inBlocks(dst, n, []reg.GPVirtual{x}, func(name string, sums []reg.VecVirtual) {
+		XORQ(term, term)
+		Label(name)
+		MOVQ(indexed(places, term, 8), from)
+		LEAQ(indexed(x, from, 4), from)
+		for i := range sums {
+			VADDPS(at(from).Offset(i*row), sums[i], sums[i])
+		}
+		INCQ(term)
+		CMPQ(term, count)
+		JLT(operand.LabelRef(name))
+	})
 }
 
 func dot() {

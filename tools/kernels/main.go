@@ -18,6 +18,8 @@ func main() {
 	gather()
 	weigh()
 	combine()
+	pairUp()
+	addUp()
 	dot()
 	abovePeers()
 	takeFloor()
