@@ -79,7 +79,8 @@ func (s *Song) placeOf(said string) (SongSpan, error) {
 	return SongSpan{}, noPlace(said, "is no section or line of this song")
 }
 
-// sameBeat keeps rounding out where a beat is looked for in a line, in seconds.
+// sameBeat, in seconds, keeps rounding out where a beat is looked for in a line:
+// a cut lies up to two frames before its beat.
 const sameBeat = 0.02
 
 // beatsIn returns the times of the beats of a line.

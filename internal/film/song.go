@@ -74,18 +74,11 @@ func (s *Song) Address(t SongTime) string {
 		}
 		return "intro"
 	}
-	l := s.Lines[i]
-	beat := 0
-	for _, b := range s.Beats {
-		if b.At > t+0.02 { // a cut lies up to two frames before its beat; 20 ms keeps rounding out
-			break
+	beat := 1
+	for n, at := range s.beatsIn(s.Lines[i].Span) {
+		if at <= t+sameBeat {
+			beat = n + 1
 		}
-		if b.At >= l.Span.From-0.02 {
-			beat++
-		}
-	}
-	if beat == 0 {
-		beat = 1
 	}
 	return fmt.Sprintf("%s/%d", s.LineName(i), beat)
 }
