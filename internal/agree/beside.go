@@ -17,13 +17,15 @@ const (
 
 // beside is record and pass on the song's clock, row by row.
 type beside struct {
-	first    int          // row number of the first row: song time first/fluxHz
-	pitch    [2][]row24   // attacks by pitch class of bass and treble, record and pass
-	band     [2][]row12   // attacks by band
-	tone     [2][]row12   // pitch classes that sound, at toneHz
-	level    [2][]float64 // sounding energy of notes, at toneHz
-	passAt   []float64    // pass time of every row
-	from, to float64      // song time of the segment
+	first     int            // row number of the first row: song time first/fluxHz
+	pitch     [2][]row24     // attacks by pitch class of bass and treble, record and pass
+	band      [2][]row12     // attacks by band
+	tone      [2][]row12     // pitch classes that sound, at toneHz
+	level     [2][]float64   // sounding energy of notes, at toneHz
+	notes     [2]*dsp.Series // semitones, each on its own clock
+	passAt    []float64      // pass time of every row
+	from, to  float64        // song time of the segment
+	semitones int            // of the pass above the record
 }
 
 type (
@@ -39,7 +41,7 @@ const (
 // layBeside reads both along a segment.
 func layBeside(ctx context.Context, record, pass *lineup.Recording, seg *film.Segment, semitones int) (*beside, error) {
 	span := seg.SongSpan()
-	b := &beside{from: float64(span.From), to: float64(span.To)}
+	b := &beside{from: float64(span.From), to: float64(span.To), semitones: semitones}
 	first, n := dsp.Span(b.from, b.to, fluxHz)
 	b.first = first
 	for i := range n {
@@ -73,6 +75,7 @@ func layBeside(ctx context.Context, record, pass *lineup.Recording, seg *film.Se
 			band.At(b.band[side][i][:], at(i))
 		}
 		notes := r.Notes(math.Max(0, from), to)
+		b.notes[side] = notes
 		tone := dsp.FoldChroma(notes, shift)
 		energy := dsp.NewSeries(notes.Hz, notes.First, 1, notes.Rows())
 		for i := range energy.Rows() {

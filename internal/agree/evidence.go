@@ -10,11 +10,10 @@ import (
 
 // What is measured of each moment, over +-0.75 s.
 const (
-	attacks = iota // correlation of attacks by pitch
-	treble         // the same, pitches of the treble alone
-	harmony        // cosine of the pitch classes that sound
-	found          // share of the record's attacks that the pass has, by pitch
-	wanted         // share of the pass's attacks that the record has, by pitch
+	harmony = iota // cosine of the pitch classes that sound
+	found          // share of the record's attacks that the pass has, by semitone
+	wanted         // share of the pass's attacks that the record has, by semitone
+	density        // logarithm of how many more attacks the pass has than the record
 	bend           // how far the map strays from a rigid placement, ms to both sides
 	meant          // share of the time in which the record sounds
 	heard          // share of the time in which the pass sounds
@@ -49,11 +48,7 @@ func gather(b *beside) *evidence {
 		return e
 	}
 	lags := b.lags()
-	b.shift(lags)
-	pitch := &b.pitch
-	e.window(b, attacks, func(i int) (r, p []float32) { return pitch[ofRecord][i][:], pitch[ofPass][i][:] })
-	e.window(b, treble, func(i int) (r, p []float32) { return pitch[ofRecord][i][12:], pitch[ofPass][i][12:] })
-	e.shares(b)
+	e.matches(b, lags)
 	e.tones(b)
 	for m := range e.moments {
 		e.moments[m][bend] = b.bend(e.at(m))
@@ -66,63 +61,12 @@ func gather(b *beside) *evidence {
 // at returns the song time of the middle of moment m.
 func (e *evidence) at(m int) float64 { return (float64(e.first+m) + 0.5) * film.AgreementStep }
 
-// window writes the normalised correlation of two rows around each moment to
-// measure what.
-func (e *evidence) window(b *beside, what int, rows func(i int) (record, pass []float32)) {
-	n := len(b.passAt)
-	product := func(of func(r, p []float32) float32) []float64 {
-		return sums(n, func(i int) float64 { return float64(of(rows(i))) })
-	}
-	both := product(dsp.Dot)
-	record := product(func(r, _ []float32) float32 { return dsp.Dot(r, r) })
-	pass := product(func(_, p []float32) float32 { return dsp.Dot(p, p) })
-	const rest = 3.0 // keeps rests from shouting
-	for m := range e.moments {
-		lo, hi := b.rows(e.at(m)-reach, e.at(m)+reach)
-		e.moments[m][what] = (both[hi] - both[lo]) / math.Sqrt((record[hi]-record[lo]+rest)*(pass[hi]-pass[lo]+rest))
-	}
-}
-
 // rows returns the rows of [from, to) seconds of song, cut to what there is.
 func (b *beside) rows(from, to float64) (lo, hi int) {
 	n := len(b.passAt)
 	lo = min(max(int(math.Round(from*fluxHz))-b.first, 0), n)
 	hi = min(max(int(math.Round(to*fluxHz))-b.first, lo), n)
 	return lo, hi
-}
-
-// shares measures which share of each side's attacks the other side has: per
-// pitch the smaller of both, where the other may lie up to 30 ms off.
-func (e *evidence) shares(b *beside) {
-	const near = 3 // rows
-	n := len(b.passAt)
-	common := func(a, other []row24) (sumsCommon, sumsAll []float64) {
-		sumsCommon, sumsAll = make([]float64, n+1), make([]float64, n+1)
-		for i := range n {
-			var c, all float64
-			for d := range 24 {
-				v := a[i][d] - 0.3
-				if v <= 0 {
-					continue
-				}
-				var most float32
-				for k := max(0, i-near); k <= min(n-1, i+near); k++ {
-					most = max(most, other[k][d])
-				}
-				c += float64(min(v, 1.5*most))
-				all += float64(v)
-			}
-			sumsCommon[i+1], sumsAll[i+1] = sumsCommon[i]+c, sumsAll[i]+all
-		}
-		return sumsCommon, sumsAll
-	}
-	for what, sides := range map[int][2]int{found: {0, 1}, wanted: {1, 0}} {
-		c, all := common(b.pitch[sides[0]], b.pitch[sides[1]])
-		for m := range e.moments {
-			lo, hi := b.rows(e.at(m)-reach, e.at(m)+reach)
-			e.moments[m][what] = (c[hi] - c[lo]) / (all[hi] - all[lo] + 3)
-		}
-	}
 }
 
 // tones measures what sounds, rather than what starts.
@@ -167,9 +111,10 @@ func (b *beside) bend(t float64) float64 {
 	return (most - least) / 2 * 1000
 }
 
-// betterPart returns, per measure, its 70th percentile over all moments in
-// which the record sounds: what this pass gives when it agrees.
-func betterPart(all []*evidence) [measures]float64 {
+// usual returns, per measure, what this pass gives when it agrees: the 80th
+// percentile over all moments in which the record sounds; of density the median.
+// Of the quantiles 0.5, 0.6, 0.7 and 0.8 the last told best.
+func usual(all []*evidence) [measures]float64 {
 	var own [measures]float64
 	for k := range own {
 		var x []float64
@@ -180,7 +125,10 @@ func betterPart(all []*evidence) [measures]float64 {
 				}
 			}
 		}
-		own[k] = dsp.Quantile(x, 0.7)
+		own[k] = dsp.Quantile(x, 0.8)
+		if k == density {
+			own[k] = dsp.Median(x)
+		}
 	}
 	return own
 }

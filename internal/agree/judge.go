@@ -28,7 +28,7 @@ func Judge(ctx context.Context, record, pass *lineup.Recording, lu film.LineUp, 
 			progress(float64(i+1) / float64(len(lu.Segments)))
 		}
 	}
-	own := betterPart(all)
+	own := usual(all)
 	out := make([]film.Agreement, len(all))
 	for i, e := range all {
 		out[i] = e.judged(own, setup.SyncTolerance(), lu.Semitones != 0)

@@ -84,22 +84,6 @@ func (b *beside) power(side, i int) float64 {
 	return float64(dsp.Dot(b.pitch[side][i][:], b.pitch[side][i][:])) + bandShare*float64(dsp.Dot(b.band[side][i][:], b.band[side][i][:]))
 }
 
-// shift moves the pass's attacks by pitch by the lags, so that they lie on the record's.
-func (b *beside) shift(lags []float64) {
-	n := len(lags)
-	pitch := make([]row24, n)
-	for i, l := range lags {
-		x := math.Min(math.Max(float64(i)+l, 0), float64(n-1))
-		k := min(int(x), n-1)
-		k1 := min(k+1, n-1)
-		part := float32(x - float64(k))
-		for d := range pitch[i] {
-			pitch[i][d] = b.pitch[ofPass][k][d]*(1-part) + b.pitch[ofPass][k1][d]*part
-		}
-	}
-	b.pitch[ofPass] = pitch
-}
-
 // sums returns the running sums of f(0..n-1), one longer than n.
 func sums(n int, f func(i int) float64) []float64 {
 	out := make([]float64, n+1)

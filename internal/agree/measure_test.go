@@ -10,43 +10,6 @@ import (
 	"takeweave/internal/film"
 )
 
-// The fast running sums against adding up each window by itself.
-func TestWindowAgainstSlowTwin(t *testing.T) {
-	r := rand.New(rand.NewPCG(4, 4))
-	b := &beside{first: 130, from: 1.3, to: 7.3}
-	n := 600
-	for i := range n {
-		b.passAt = append(b.passAt, float64(i)/fluxHz+3)
-		for side := range 2 {
-			var row row24
-			for d := range row {
-				row[d] = float32(math.Max(0, r.NormFloat64()))
-			}
-			b.pitch[side] = append(b.pitch[side], row)
-		}
-	}
-	e := &evidence{first: 26, moments: make([][measures]float64, 120)}
-	e.window(b, attacks, func(i int) (r, p []float32) { return b.pitch[ofRecord][i][:], b.pitch[ofPass][i][:] })
-	for m := range e.moments {
-		at := (float64(26+m) + 0.5) * film.AgreementStep
-		var ab, aa, bb float64
-		for i := range n {
-			// The row's time lies in [at-reach, at+reach), rounded to rows.
-			row := float64(130 + i)
-			if row < math.Round((at-reach)*fluxHz) || row >= math.Round((at+reach)*fluxHz) {
-				continue
-			}
-			for d := range 24 {
-				x, y := float64(b.pitch[0][i][d]), float64(b.pitch[1][i][d])
-				ab, aa, bb = ab+x*y, aa+x*x, bb+y*y
-			}
-		}
-		if want := ab / math.Sqrt((aa+3)*(bb+3)); math.Abs(e.moments[m][attacks]-want) > 1e-4 { // float32 products
-			t.Fatalf("moment %d: %v, want %v", m, e.moments[m][attacks], want)
-		}
-	}
-}
-
 // A shifted copy of random attacks: the shift is found everywhere.
 func TestLagsOfACopy(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 5))
@@ -114,7 +77,7 @@ func TestFitFindsTheWeights(t *testing.T) {
 		x := []float64{r.NormFloat64(), 3 + r.NormFloat64(), 2 * r.NormFloat64()}
 		data = append(data, moment{x: x, y: weigh(want, x)}) // the chance itself as a soft target
 	}
-	for k, v := range fitRising(data, 1e-3) {
+	for k, v := range fitRising(data, 1e-3, func(float64) float64 { return 1 }) {
 		if math.Abs(v-want[k]) > 0.01 {
 			t.Errorf("weight %d is %.3f, want %.3f", k, v, want[k])
 		}

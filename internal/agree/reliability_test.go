@@ -56,6 +56,15 @@ func given(t *testing.T, seed uint64, lateMS float64) []judgedMoment {
 	return f.moments(t, listen(t, f.record), listen(t, f.pass), f.lu, p)
 }
 
+// heardAlong returns the notes of the pass on the song's clock along a map.
+func (f *filmed) heardAlong(g *film.Segment) []heardNote {
+	heard := slices.Clone(f.heard)
+	for i := range heard {
+		heard[i].at = float64(g.SongAt(film.PassTime(heard[i].at)))
+	}
+	return heard
+}
+
 // moments judges a pass for a setup of middle size and says what is true of each
 // moment, along the map that it was judged by: the same notes are played, and
 // within the tolerance. Moments that no segment covers have film.WhyNotCovered.
@@ -95,10 +104,7 @@ func (f *filmed) moments(t *testing.T, record, pass *lineup.Recording, lu film.L
 	}
 	for k := range lu.Segments {
 		g, a := &lu.Segments[k], &all[k]
-		heard := slices.Clone(f.heard)
-		for i := range heard {
-			heard[i].at = float64(g.SongAt(film.PassTime(heard[i].at)))
-		}
+		heard := f.heardAlong(g)
 		for j := range a.Score {
 			i := a.First + j
 			at := film.SongTime((float64(i) + 0.5) * film.AgreementStep)
