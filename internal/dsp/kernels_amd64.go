@@ -115,12 +115,16 @@ func dot(a, b []float32) float32 {
 }
 
 func abovePeers(dst, x []float32) {
-	if n := len(dst) / lanes * lanes; vector && n > 0 {
-		_ = x[:n+peers-1]
-		abovePeersVector(&dst[0], &x[0], n)
-		dst, x = dst[n:], x[n:]
+	n := len(dst)
+	if !vector || n < lanes {
+		abovePeersPlain(dst, x)
+		return
 	}
-	abovePeersPlain(dst, x)
+	_ = x[:n+peers-1]
+	abovePeersVector(&dst[0], &x[0], n/lanes*lanes)
+	if n%lanes > 0 { // the last lanes values, some of them once more
+		abovePeersVector(&dst[n-lanes], &x[n-lanes], lanes)
+	}
 }
 
 func takeFloor(dst, before, after []float32, part float32) {

@@ -25,15 +25,15 @@ func Tuning(ctx context.Context, src Source) (float64, error) {
 			mean += float64(p)
 		}
 		mean = mean/float64(hi-lo) + 1e-14
+		least := float32(standsOut * mean)
 		for k := lo; k < hi; k++ {
-			p := float64(power[k])
-			if power[k] <= power[k-1] || power[k] < power[k+1] || p < standsOut*mean {
+			if power[k] < least || power[k] <= power[k-1] || power[k] < power[k+1] {
 				continue
 			}
 			logOf := func(v float32) float64 { return math.Log(float64(v) + 1e-20) }
 			off, _ := Parabola(logOf(power[k-1]), logOf(power[k]), logOf(power[k+1]))
 			note := 69 + 12*math.Log2((float64(k)+off)*binHz/440)
-			weight := math.Log(p / mean)
+			weight := math.Log(float64(power[k]) / mean)
 			s, c := math.Sincos(2 * math.Pi * note)
 			x, y, total = x+weight*c, y+weight*s, total+weight
 		}
