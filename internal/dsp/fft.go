@@ -13,7 +13,7 @@ import (
 type FFT struct {
 	n    int       // real length, a power of two
 	z    transform // of n/2 complex values
-	c, s []float32 // exp(-2*pi*i*k/n), k < n/4+1
+	c, s []float32 // as halfTurn returns them
 }
 
 // NewFFT prepares a transform of n real samples; n must be a power of two, at
@@ -28,9 +28,10 @@ func NewFFT(n int) *FFT {
 }
 
 // halfTurn returns exp(-2*pi*i*k/n) for k up to n/4, which makes the spectrum of
-// n real samples out of that of n/2 complex ones.
+// n real samples out of that of n/2 complex ones, and lanes more, so that k may
+// go in steps of lanes.
 func halfTurn(n int) (c, s []float32) {
-	c, s = make([]float32, n/4+1), make([]float32, n/4+1)
+	c, s = make([]float32, n/4+1+lanes), make([]float32, n/4+1+lanes)
 	for k := range c {
 		c[k], s[k] = root(k, n)
 	}
@@ -50,23 +51,11 @@ func (f *FFT) Len() int { return f.n }
 // X[k] = sum x[t]*exp(-2*pi*i*k*t/n), not scaled.
 func (f *FFT) Forward(re, im, x []float32) {
 	h := f.n / 2
-	x = x[:f.n]
-	for i := range h {
-		f.z.re[i], f.z.im[i] = x[2*i], x[2*i+1]
-	}
+	unzip(f.z.re, f.z.im, x[:f.n])
 	zr, zi := f.z.run()
-	re, im = re[:h+1], im[:h+1]
 	re[0], im[0] = zr[0]+zi[0], 0
 	re[h], im[h] = zr[0]-zi[0], 0
-	for k := 1; k <= h/2; k++ {
-		j := h - k
-		er, ei := (zr[k]+zr[j])/2, (zi[k]-zi[j])/2
-		or, oi := (zi[k]+zi[j])/2, (zr[j]-zr[k])/2
-		c, s := f.c[k], f.s[k]
-		tr, ti := or*c-oi*s, or*s+oi*c
-		re[k], im[k] = er+tr, ei+ti
-		re[j], im[j] = er-tr, ti-ei
-	}
+	split(re, im, zr, zi, f.c, f.s, h)
 }
 
 // Inverse writes the n real samples whose bins 0..n/2 are re and im: the exact
@@ -76,19 +65,8 @@ func (f *FFT) Inverse(x, re, im []float32) {
 	zr, zi := f.z.re, f.z.im
 	// The conjugate trick: inverse(z) = conj(forward(conj(z)))/h.
 	zr[0], zi[0] = (re[0]+re[h])/2, -(re[0]-re[h])/2
-	for k := 1; k <= h/2; k++ {
-		j := h - k
-		er, ei := (re[k]+re[j])/2, (im[k]-im[j])/2
-		tr, ti := (re[k]-re[j])/2, (im[k]+im[j])/2
-		c, s := f.c[k], -f.s[k]
-		or, oi := tr*c-ti*s, tr*s+ti*c
-		zr[k], zi[k] = er-oi, -(ei + or)
-		zr[j], zi[j] = er+oi, ei-or
-	}
+	join(zr, zi, re, im, f.c, f.s, h)
 	zr, zi = f.z.run()
 	scale := 1 / float32(h)
-	x = x[:f.n]
-	for i := range zr {
-		x[2*i], x[2*i+1] = zr[i]*scale, -zi[i]*scale
-	}
+	zip(x[:f.n], zr, zi, scale, -scale)
 }

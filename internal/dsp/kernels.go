@@ -71,6 +71,45 @@ func turnPlain(xr, xi, yr, yi, wr, wi []float32, rows int) {
 	}
 }
 
+// unzipPlain parts the values of x.
+func unzipPlain(even, odd, x []float32) {
+	for i := range even {
+		even[i], odd[i] = x[2*i], x[2*i+1]
+	}
+}
+
+// zipPlain puts values between each other, each kind times its scale.
+func zipPlain(x, even, odd []float32, evenScale, oddScale float32) {
+	for i := range even {
+		x[2*i], x[2*i+1] = even[i]*evenScale, odd[i]*oddScale
+	}
+}
+
+// splitPlain makes the bins 1..h-1 of 2h real samples from the transform z of
+// the even samples plus i times the odd ones. c, s are exp(-pi*i*k/h).
+func splitPlain(re, im, zr, zi, c, s []float32, h int) {
+	for k := 1; k <= h/2; k++ {
+		j := h - k
+		er, ei := (zr[k]+zr[j])/2, (zi[k]-zi[j])/2
+		or, oi := (zi[k]+zi[j])/2, (zr[j]-zr[k])/2
+		tr, ti := or*c[k]-oi*s[k], or*s[k]+oi*c[k]
+		re[k], im[k] = er+tr, ei+ti
+		re[j], im[j] = er-tr, ti-ei
+	}
+}
+
+// joinPlain is the way back from splitPlain, to the conjugate of z.
+func joinPlain(zr, zi, re, im, c, s []float32, h int) {
+	for k := 1; k <= h/2; k++ {
+		j := h - k
+		er, ei := (re[k]+re[j])/2, (im[k]-im[j])/2
+		tr, ti := (re[k]-re[j])/2, (im[k]+im[j])/2
+		or, oi := tr*c[k]+ti*s[k], ti*c[k]-tr*s[k]
+		zr[k], zi[k] = er-oi, -(ei + or)
+		zr[j], zi[j] = er+oi, ei-or
+	}
+}
+
 // powerPlain writes the power of the bins 1..h-1 of lanes real frames to dst.
 // zr, zi are the transforms of their even samples plus i times the odd ones; c,
 // s are exp(-pi*i*k/h).

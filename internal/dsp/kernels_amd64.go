@@ -36,6 +36,44 @@ func turn(xr, xi, yr, yi, wr, wi []float32, rows int) {
 	turnVector(&xr[0], &xi[0], &yr[0], &yi[0], &wr[0], &wi[0], rows)
 }
 
+func unzip(even, odd, x []float32) {
+	n := len(even)
+	if !vector || n%lanes != 0 {
+		unzipPlain(even, odd, x)
+		return
+	}
+	odd, x = odd[:n], x[:2*n]
+	unzipVector(&even[0], &odd[0], &x[0], n)
+}
+
+func zip(x, even, odd []float32, evenScale, oddScale float32) {
+	n := len(even)
+	if !vector || n%lanes != 0 {
+		zipPlain(x, even, odd, evenScale, oddScale)
+		return
+	}
+	odd, x = odd[:n], x[:2*n]
+	zipVector(&x[0], &even[0], &odd[0], evenScale, oddScale, n)
+}
+
+func split(re, im, zr, zi, c, s []float32, h int) {
+	if !vector || h < 2*lanes {
+		splitPlain(re, im, zr, zi, c, s, h)
+		return
+	}
+	re, im, zr, zi, c, s = re[:h], im[:h], zr[:h], zi[:h], c[:h/2+lanes], s[:h/2+lanes]
+	splitVector(&re[0], &im[0], &zr[0], &zi[0], &c[0], &s[0], h)
+}
+
+func join(zr, zi, re, im, c, s []float32, h int) {
+	if !vector || h < 2*lanes {
+		joinPlain(zr, zi, re, im, c, s, h)
+		return
+	}
+	re, im, zr, zi, c, s = re[:h], im[:h], zr[:h], zi[:h], c[:h/2+lanes], s[:h/2+lanes]
+	joinVector(&zr[0], &zi[0], &re[0], &im[0], &c[0], &s[0], h)
+}
+
 func power(dst, zr, zi, c, s []float32, h int) {
 	if !vector {
 		powerPlain(dst, zr, zi, c, s, h)

@@ -19,3 +19,9 @@ func pairUp(dst, a, b []float32, count, stepA, stepB int) {
 	pairUpPlain(dst, a, b, count, stepA, stepB)
 }
 func addUp(dst, x []float32, at []int) { addUpPlain(dst, x, at) }
+func unzip(even, odd, x []float32)     { unzipPlain(even, odd, x) }
+func zip(x, even, odd []float32, evenScale, oddScale float32) {
+	zipPlain(x, even, odd, evenScale, oddScale)
+}
+func split(re, im, zr, zi, c, s []float32, h int) { splitPlain(re, im, zr, zi, c, s, h) }
+func join(zr, zi, re, im, c, s []float32, h int)  { joinPlain(zr, zi, re, im, c, s, h) }

@@ -29,6 +29,13 @@ func TestLoopsAgainstPlainGo(t *testing.T) {
 			turn(append([]float32(nil), xr...), append([]float32(nil), xi...), out[:n], out[n:], wr, wi, rows)
 		}, 2 * n})
 	}
+	for _, h := range []int{8, 16, 32, 64} {
+		a, b, x, c, s := fresh(h+1), fresh(h+1), fresh(2*h), fresh(h/2+1+lanes), fresh(h/2+1+lanes)
+		jobs = append(jobs, job{"split", func(out []float32) { split(out[:h], out[h:], a, b, c, s, h) }, 2 * h})
+		jobs = append(jobs, job{"join", func(out []float32) { join(out[:h], out[h:], a, b, c, s, h) }, 2 * h})
+		jobs = append(jobs, job{"unzip", func(out []float32) { unzip(out[:h], out[h:], x) }, 2 * h})
+		jobs = append(jobs, job{"zip", func(out []float32) { zip(out, x[:h], x[h:], 3, -2) }, 2 * h})
+	}
 	for _, h := range []int{4, 16, 64} {
 		zr, zi, c, s := fresh(h*lanes), fresh(h*lanes), fresh(h/2+1), fresh(h/2+1)
 		jobs = append(jobs, job{"power", func(out []float32) { power(out, zr, zi, c, s, h) }, h * lanes})

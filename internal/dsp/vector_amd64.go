@@ -29,6 +29,26 @@ func powerVector(dst *float32, zr *float32, zi *float32, c *float32, s *float32,
 //go:noescape
 func gatherVector(re *float32, im *float32, x *float32, window *float32, at *int, n int)
 
+// splitVector is splitPlain for h from 2*lanes on.
+//
+//go:noescape
+func splitVector(re *float32, im *float32, zr *float32, zi *float32, c *float32, s *float32, h int)
+
+// joinVector is joinPlain for h from 2*lanes on.
+//
+//go:noescape
+func joinVector(zr *float32, zi *float32, re *float32, im *float32, c *float32, s *float32, h int)
+
+// unzipVector is unzipPlain for n a multiple of lanes.
+//
+//go:noescape
+func unzipVector(even *float32, odd *float32, x *float32, n int)
+
+// zipVector is zipPlain for n a multiple of lanes.
+//
+//go:noescape
+func zipVector(x *float32, even *float32, odd *float32, evenScale float32, oddScale float32, n int)
+
 // weighVector is weighPlain.
 //
 //go:noescape

@@ -419,6 +419,225 @@ eight:
 	VZEROUPPER
 	RET
 
+// func splitVector(re *float32, im *float32, zr *float32, zi *float32, c *float32, s *float32, h int)
+// Requires: AVX, AVX2, FMA3
+TEXT ·splitVector(SB), NOSPLIT, $0-56
+	MOVQ         re+0(FP), AX
+	MOVQ         im+8(FP), CX
+	MOVQ         zr+16(FP), DX
+	MOVQ         zi+24(FP), BX
+	VMOVUPS      backwardsInSplit<>+0(SB), Y0
+	VBROADCASTSS halfOfSplit<>+0(SB), Y1
+	MOVQ         h+48(FP), SI
+	MOVQ         c+32(FP), DI
+	MOVQ         s+40(FP), R8
+	MOVQ         SI, R9
+	SHLQ         $0x02, R9
+	SUBQ         $0x24, R9
+	ADDQ         $0x04, DI
+	ADDQ         $0x04, R8
+	ADDQ         $0x04, AX
+	ADDQ         $0x04, CX
+	ADDQ         $0x04, DX
+	ADDQ         $0x04, BX
+	SHRQ         $0x01, SI
+
+pair:
+	VMOVUPS     (DI), Y2
+	VMOVUPS     (R8), Y3
+	VMOVUPS     (DX), Y4
+	VMULPS      Y1, Y4, Y4
+	VMOVUPS     (BX), Y5
+	VMULPS      Y1, Y5, Y5
+	VMOVUPS     (DX)(R9*1), Y6
+	VPERMPS     Y6, Y0, Y6
+	VMULPS      Y1, Y6, Y6
+	VMOVUPS     (BX)(R9*1), Y7
+	VPERMPS     Y7, Y0, Y7
+	VMULPS      Y1, Y7, Y7
+	VADDPS      Y7, Y5, Y8
+	VSUBPS      Y4, Y6, Y9
+	VMULPS      Y3, Y9, Y10
+	VFMSUB231PS Y2, Y8, Y10
+	VMULPS      Y2, Y9, Y2
+	VFMADD231PS Y3, Y8, Y2
+	VADDPS      Y6, Y4, Y3
+	VSUBPS      Y7, Y5, Y4
+	VADDPS      Y10, Y3, Y5
+	VMOVUPS     Y5, (AX)
+	VADDPS      Y2, Y4, Y5
+	VMOVUPS     Y5, (CX)
+	VSUBPS      Y10, Y3, Y3
+	VPERMPS     Y3, Y0, Y3
+	VMOVUPS     Y3, (AX)(R9*1)
+	VSUBPS      Y4, Y2, Y2
+	VPERMPS     Y2, Y0, Y2
+	VMOVUPS     Y2, (CX)(R9*1)
+	ADDQ        $0x20, DI
+	ADDQ        $0x20, R8
+	ADDQ        $0x20, AX
+	ADDQ        $0x20, CX
+	ADDQ        $0x20, DX
+	ADDQ        $0x20, BX
+	SUBQ        $0x40, R9
+	SUBQ        $0x08, SI
+	JGT         pair
+	VZEROUPPER
+	RET
+
+DATA backwardsInSplit<>+0(SB)/4, $0x00000007
+DATA backwardsInSplit<>+4(SB)/4, $0x00000006
+DATA backwardsInSplit<>+8(SB)/4, $0x00000005
+DATA backwardsInSplit<>+12(SB)/4, $0x00000004
+DATA backwardsInSplit<>+16(SB)/4, $0x00000003
+DATA backwardsInSplit<>+20(SB)/4, $0x00000002
+DATA backwardsInSplit<>+24(SB)/4, $0x00000001
+DATA backwardsInSplit<>+28(SB)/4, $0x00000000
+GLOBL backwardsInSplit<>(SB), RODATA|NOPTR, $32
+
+DATA halfOfSplit<>+0(SB)/4, $(0.5)
+GLOBL halfOfSplit<>(SB), RODATA|NOPTR, $4
+
+// func joinVector(zr *float32, zi *float32, re *float32, im *float32, c *float32, s *float32, h int)
+// Requires: AVX, AVX2, FMA3
+TEXT ·joinVector(SB), NOSPLIT, $0-56
+	MOVQ         zr+0(FP), AX
+	MOVQ         zi+8(FP), CX
+	MOVQ         re+16(FP), DX
+	MOVQ         im+24(FP), BX
+	VMOVUPS      backwardsInJoin<>+0(SB), Y0
+	VBROADCASTSS halfOfJoin<>+0(SB), Y1
+	VXORPS       Y2, Y2, Y2
+	MOVQ         h+48(FP), SI
+	MOVQ         c+32(FP), DI
+	MOVQ         s+40(FP), R8
+	MOVQ         SI, R9
+	SHLQ         $0x02, R9
+	SUBQ         $0x24, R9
+	ADDQ         $0x04, DI
+	ADDQ         $0x04, R8
+	ADDQ         $0x04, AX
+	ADDQ         $0x04, CX
+	ADDQ         $0x04, DX
+	ADDQ         $0x04, BX
+	SHRQ         $0x01, SI
+
+pair:
+	VMOVUPS     (DI), Y3
+	VMOVUPS     (R8), Y4
+	VMOVUPS     (DX), Y5
+	VMULPS      Y1, Y5, Y5
+	VMOVUPS     (BX), Y6
+	VMULPS      Y1, Y6, Y6
+	VMOVUPS     (DX)(R9*1), Y7
+	VPERMPS     Y7, Y0, Y7
+	VMULPS      Y1, Y7, Y7
+	VMOVUPS     (BX)(R9*1), Y8
+	VPERMPS     Y8, Y0, Y8
+	VMULPS      Y1, Y8, Y8
+	VSUBPS      Y7, Y5, Y9
+	VADDPS      Y8, Y6, Y10
+	VSUBPS      Y4, Y2, Y4
+	VMULPS      Y4, Y10, Y11
+	VFMSUB231PS Y3, Y9, Y11
+	VMULPS      Y3, Y10, Y3
+	VFMADD231PS Y4, Y9, Y3
+	VADDPS      Y7, Y5, Y4
+	VSUBPS      Y8, Y6, Y5
+	VSUBPS      Y3, Y4, Y6
+	VMOVUPS     Y6, (AX)
+	VSUBPS      Y5, Y2, Y6
+	VSUBPS      Y11, Y6, Y6
+	VMOVUPS     Y6, (CX)
+	VADDPS      Y3, Y4, Y3
+	VPERMPS     Y3, Y0, Y3
+	VMOVUPS     Y3, (AX)(R9*1)
+	VSUBPS      Y11, Y5, Y3
+	VPERMPS     Y3, Y0, Y3
+	VMOVUPS     Y3, (CX)(R9*1)
+	ADDQ        $0x20, DI
+	ADDQ        $0x20, R8
+	ADDQ        $0x20, AX
+	ADDQ        $0x20, CX
+	ADDQ        $0x20, DX
+	ADDQ        $0x20, BX
+	SUBQ        $0x40, R9
+	SUBQ        $0x08, SI
+	JGT         pair
+	VZEROUPPER
+	RET
+
+DATA backwardsInJoin<>+0(SB)/4, $0x00000007
+DATA backwardsInJoin<>+4(SB)/4, $0x00000006
+DATA backwardsInJoin<>+8(SB)/4, $0x00000005
+DATA backwardsInJoin<>+12(SB)/4, $0x00000004
+DATA backwardsInJoin<>+16(SB)/4, $0x00000003
+DATA backwardsInJoin<>+20(SB)/4, $0x00000002
+DATA backwardsInJoin<>+24(SB)/4, $0x00000001
+DATA backwardsInJoin<>+28(SB)/4, $0x00000000
+GLOBL backwardsInJoin<>(SB), RODATA|NOPTR, $32
+
+DATA halfOfJoin<>+0(SB)/4, $(0.5)
+GLOBL halfOfJoin<>(SB), RODATA|NOPTR, $4
+
+// func unzipVector(even *float32, odd *float32, x *float32, n int)
+// Requires: AVX, AVX2
+TEXT ·unzipVector(SB), NOSPLIT, $0-32
+	MOVQ even+0(FP), AX
+	MOVQ odd+8(FP), CX
+	MOVQ x+16(FP), DX
+	MOVQ n+24(FP), BX
+
+each:
+	VMOVUPS (DX), Y0
+	VMOVUPS 32(DX), Y1
+	ADDQ    $0x20, DX
+	VSHUFPS $0x88, Y1, Y0, Y2
+	VPERMPD $0xd8, Y2, Y2
+	VMOVUPS Y2, (AX)
+	VSHUFPS $0xdd, Y1, Y0, Y0
+	VPERMPD $0xd8, Y0, Y0
+	VMOVUPS Y0, (CX)
+	ADDQ    $0x20, AX
+	ADDQ    $0x20, CX
+	ADDQ    $0x20, DX
+	SUBQ    $0x08, BX
+	JNZ     each
+	VZEROUPPER
+	RET
+
+// func zipVector(x *float32, even *float32, odd *float32, evenScale float32, oddScale float32, n int)
+// Requires: AVX, AVX2, SSE
+TEXT ·zipVector(SB), NOSPLIT, $0-40
+	MOVQ         x+0(FP), AX
+	MOVQ         even+8(FP), CX
+	MOVQ         odd+16(FP), DX
+	MOVQ         n+32(FP), BX
+	MOVSS        evenScale+24(FP), X0
+	VBROADCASTSS X0, Y0
+	MOVSS        oddScale+28(FP), X1
+	VBROADCASTSS X1, Y1
+
+each:
+	VMOVUPS    (CX), Y2
+	VMULPS     Y0, Y2, Y2
+	VMOVUPS    (DX), Y3
+	VMULPS     Y1, Y3, Y3
+	VUNPCKLPS  Y3, Y2, Y4
+	VUNPCKHPS  Y3, Y2, Y2
+	VPERM2F128 $0x20, Y2, Y4, Y3
+	VPERM2F128 $0x31, Y2, Y4, Y2
+	VMOVUPS    Y3, (AX)
+	VMOVUPS    Y2, 32(AX)
+	ADDQ       $0x20, AX
+	ADDQ       $0x20, AX
+	ADDQ       $0x20, CX
+	ADDQ       $0x20, DX
+	SUBQ       $0x08, BX
+	JNZ        each
+	VZEROUPPER
+	RET
+
 // func weighVector(dst *float32, rows *float32, w *float32, n int)
 // Requires: AVX, FMA3
 TEXT ·weighVector(SB), NOSPLIT, $0-32
