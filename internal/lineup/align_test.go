@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"takeweave/internal/dsp"
@@ -145,5 +147,19 @@ func TestAlignTwoPlaybackRuns(t *testing.T) {
 	// Pass 3 s is song 0, and pass 26 s is song 10 s, to a millisecond.
 	if a, b := l.Segments[0].SongAt(10), l.Segments[1].SongAt(30); math.Abs(float64(a)-7) > 0.001 || math.Abs(float64(b)-14) > 0.001 {
 		t.Errorf("pass 10 s is song %.4f and pass 30 s is %.4f, want 7 and 14", a, b)
+	}
+}
+
+// Coarse notes are made minute by minute; at once, they are the same.
+func TestCoarseNotesInBlocks(t *testing.T) {
+	const rows = 50*150 + 7
+	r := &Recording{seconds: rows / notesHz, notes: make([]uint8, rows*dsp.Notes)}
+	random := rand.New(rand.NewPCG(3, 3))
+	for i := range r.notes {
+		r.notes[i] = uint8(random.IntN(200))
+	}
+	got, want := coarseNotes(r), r.Notes(0, r.seconds).Smooth(0.7, int(notesHz/coarseHz))
+	if got.First != want.First || got.Hz != want.Hz || !slices.Equal(got.Data, want.Data) {
+		t.Errorf("%d rows from %d, want %d from %d, or other values", got.Rows(), got.First, want.Rows(), want.First)
 	}
 }

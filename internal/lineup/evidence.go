@@ -6,6 +6,9 @@ import (
 	"takeweave/internal/dsp"
 )
 
+// nearHalf is half the window, in seconds, of the evidence close to a moment.
+const nearHalf = 0.3
+
 // evidenceStep is the grid of evidence in seconds of song time.
 const evidenceStep = 0.1
 
@@ -16,6 +19,7 @@ type evidence struct {
 	chroma []float64 // mean chroma cosine over 1 s
 	excess []float64 // pitch-flux correlation over 2 s, less the same in other keys
 	corr   []float64 // pitch-flux correlation over 2 s
+	near   []float64 // the same over 0.6 s
 	treble []float64 // the same of the treble alone, where songs on the same chords differ most
 	record []float64 // share of rows within 1 s in which the record sounds
 	heard  []float64 // the same of the pass
@@ -124,10 +128,15 @@ func weigh(record, pass *Recording, songFine, passFine *fine, shift int, c *curv
 		e.corr = append(e.corr, corr)
 		e.treble = append(e.treble, (tDots[b]-tDots[a])/math.Sqrt((tR[b]-tR[a]+1)*(tQ[b]-tQ[a]+1)))
 		e.excess = append(e.excess, corr-others)
+		a, b = clampInt(x-nearHalf*hz, n100), clampInt(x+nearHalf*hz, n100)
+		e.near = append(e.near, (dots[0][b]-dots[0][a])/math.Sqrt((eR[b]-eR[a]+1)*(eQ[b]-eQ[a]+1)))
 	}
 	e.fit = e.fits(c)
 	return e
 }
+
+// row returns the row of evidence nearest to song time t.
+func (e *evidence) row(t float64) int { return clampInt((t-e.song[0])/evidenceStep, len(e.song)-1) }
 
 func clampInt(x float64, n int) int { return min(max(int(math.Round(x)), 0), n) }
 

@@ -116,8 +116,9 @@ func judge(record, pass *Recording, where location, parts []laid) film.LineUp {
 	if s.fitting >= leastSong && s.like >= s.wanted() {
 		out.Status = film.Aligned
 		out.Cents, out.Semitones = tuningBetween(record, pass, where.shift)
+		uneven := unevenness(parts)
 		for _, l := range parts {
-			if seg, ok := segmentOf(l); ok {
+			if seg, ok := segmentOf(l, uneven); ok {
 				out.Segments = append(out.Segments, seg)
 			}
 		}

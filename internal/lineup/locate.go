@@ -38,9 +38,17 @@ type location struct {
 	stretches []stretch
 }
 
-// coarseNotes returns the pitch content smoothed to coarseHz.
+// coarseNotes returns the pitch content smoothed to coarseHz, worked out minute by
+// minute: at full rate an hour would take 44 MB.
 func coarseNotes(r *Recording) *dsp.Series {
-	return r.Notes(0, r.seconds).Smooth(0.7, int(notesHz/coarseHz))
+	const step, block, margin = int(notesHz / coarseHz), 60.0, 1.0 // seconds
+	all := len(r.notes) / dsp.Notes
+	out := dsp.NewSeries(coarseHz, 0, dsp.Notes, (all+step-1)/step)
+	for from := 0.0; from*notesHz < float64(all); from += block {
+		part := r.Notes(from-margin, from+block+margin).Smooth(0.7, step).Part(from, from+block)
+		copy(out.Data[part.First*dsp.Notes:], part.Data)
+	}
+	return out
 }
 
 // coarseChroma returns the 24-value chroma of coarse notes, each half centred

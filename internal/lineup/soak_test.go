@@ -81,6 +81,7 @@ func TestSoak(t *testing.T) {
 	first := 1
 	fmt.Sscan(os.Getenv("TAKEWEAVE_FIRST"), &first)
 	var where []errorAt
+	bounds := map[string][]float64{}
 	all, bounded, asked, count, wrong := map[string][]float64{}, map[string]int{}, map[string]int{}, map[string]int{}, map[string]int{}
 	var took time.Duration
 	var filmedSeconds float64
@@ -108,7 +109,9 @@ func TestSoak(t *testing.T) {
 			if f.want == "aligned" {
 				all[kind] = append(all[kind], ms...)
 				if l.Status == film.Aligned && !l.Playback {
-					where = append(where, errorsByBound(f, l)...)
+					for _, e := range errorsByBound(f, l) {
+						where, bounds[kind] = append(where, e), append(bounds[kind], e.bound)
+					}
 				}
 				bounded[kind] += b
 				asked[kind] += a
@@ -130,8 +133,8 @@ func TestSoak(t *testing.T) {
 			t.Logf("KIND %-11s passes %d status wrong %d", kind, count[kind], wrong[kind])
 			continue
 		}
-		t.Logf("KIND %-11s passes %d status wrong %d  median %.1f p95 %.0f  within 20 %.3f 45 %.3f 90 %.3f  in bound %.3f", kind, count[kind], wrong[kind],
-			ms[len(ms)/2], ms[len(ms)*95/100], within(ms, 20), within(ms, 45), within(ms, 90), float64(bounded[kind])/math.Max(1, float64(asked[kind])))
+		t.Logf("KIND %-11s passes %d status wrong %d  median %.1f p95 %.0f  within 20 %.3f 45 %.3f 90 %.3f  in bound %.3f median bound %.0f ms", kind, count[kind], wrong[kind],
+			ms[len(ms)/2], ms[len(ms)*95/100], within(ms, 20), within(ms, 45), within(ms, 90), float64(bounded[kind])/math.Max(1, float64(asked[kind])), dsp.Median(bounds[kind]))
 	}
 	printBounds(t, where)
 	t.Logf("TIME %.1f s for %.0f s of passes", took.Seconds(), filmedSeconds)
