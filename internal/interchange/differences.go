@@ -165,7 +165,7 @@ func (c *comparison) tellShot(j int) {
 		return
 	}
 	p := &c.now.Cut.Shots[h.was]
-	if math.Abs(h.Speed-p.Speed) > 0.0005 { // 0.05 %: 20 ms in 40 s, more than any shot lasts
+	if retimed(h, p) {
 		c.tell(Retimed, h, h.First, h.End, "%s at %s runs at %.1f %% instead of %.1f %%", c.name(h), c.address(h.First), 100*h.Speed, 100*p.Speed)
 	}
 	if slip := c.slip(h, p); slip != 0 {
@@ -189,14 +189,10 @@ func (c *comparison) tellShot(j int) {
 func (c *comparison) tellEdge(j, neighbour int, first, end film.Frames) {
 	h := &c.home[j]
 	step := neighbour - j
-	if c.showsAlready(h, first, end) {
-		return
-	}
 	if neighbour >= 0 && neighbour < len(c.home) {
 		n := &c.home[neighbour]
-		if touching := n.End == h.First || n.First == h.End; touching && n.was == h.was+step {
-			before, cut, way := h, end, "later"
-			after := n
+		if touching := n.End == h.First || n.First == h.End; touching && n.was == h.was+step && !c.shows(h, &c.now.Cut.Shots[n.was]) {
+			before, after, cut, way := h, n, end, "later"
 			if step < 0 {
 				before, after, cut, way = n, h, first, "earlier"
 			}
@@ -205,23 +201,23 @@ func (c *comparison) tellEdge(j, neighbour int, first, end film.Frames) {
 			return
 		}
 	}
-	c.tell(Swapped, h, first, end, "%s shows at %s instead of %s", c.name(h), c.address(first), c.shownAt(first))
-}
-
-// showsAlready reports whether the present cut shows the same clip at the same
-// moments all over [first, end), only cut into other shots.
-func (c *comparison) showsAlready(h *homeShot, first, end film.Frames) bool {
 	for i := range c.now.Cut.Shots {
 		p := &c.now.Cut.Shots[i]
-		if p.End <= first || p.First >= end {
-			continue
-		}
-		if p.File == "" || p.Clip != h.clip.ID || c.slip(h, p) != 0 || math.Abs(h.Speed-p.Speed) > 0.0005 {
-			return false
+		if from, to := max(first, p.First), min(end, p.End); from < to && !c.shows(h, p) {
+			c.tell(Swapped, h, from, to, "%s shows at %s instead of %s", c.name(h), c.address(from), c.shownAt(from))
 		}
 	}
-	return true
 }
+
+// shows reports whether a present shot shows the same moments of the same clip
+// as h.
+func (c *comparison) shows(h *homeShot, p *film.Shot) bool {
+	return p.File != "" && p.Clip == h.clip.ID && c.slip(h, p) == 0 && !retimed(h, p)
+}
+
+// retimed reports whether h runs at another speed than p, by more than 0.05 %:
+// 20 ms in 40 s, longer than a shot lasts.
+func retimed(h *homeShot, p *film.Shot) bool { return math.Abs(h.Speed-p.Speed) > 0.0005 }
 
 // tellGone tells of the present shots that are gone, in part or whole, with
 // nothing in their place.

@@ -38,8 +38,10 @@ func TestNotTimelines(t *testing.T) {
 		"a kind of tomorrow":        {`{"OTIO_SCHEMA":"Reel.1"}`, `begins with "Reel.1"`},
 		"a collection without":      {`{"OTIO_SCHEMA":"SerializableCollection.1","children":[{"OTIO_SCHEMA":"Clip.2"}]}`, "its collection has none"},
 		"a timeline without tracks": {`{"OTIO_SCHEMA":"Timeline.1","tracks":null}`, "no tracks"},
-		"too deep": {string(timelineOf(strings.Repeat(`{"OTIO_SCHEMA":"Stack.1","children":[`, 70) + strings.Repeat(`]}`, 70))),
-			"nested too deeply"},
+		"too deep": {
+			string(timelineOf(strings.Repeat(`{"OTIO_SCHEMA":"Stack.1","children":[`, 70) + strings.Repeat(`]}`, 70))),
+			"nested too deeply",
+		},
 		"deeper than JSON goes": {string(timelineOf(strings.Repeat(`{"OTIO_SCHEMA":"Stack.1","children":[`, 20_000) + strings.Repeat(`]}`, 20_000))), "is not an OpenTimelineIO file"},
 		"too many":              {string(timelineOf(strings.Repeat(`{},`, maxItems) + `{}`)), "too many"},
 		"too large":             {string(bytes.Repeat([]byte{' '}, maxBytes+1)), "larger than 16 MB"},
@@ -184,5 +186,52 @@ func mustCover(t testing.TB, in *Incoming) {
 	}
 	if next != in.Frames {
 		t.Fatalf("the shots end at %d of %d", next, in.Frames)
+	}
+}
+
+// TestNestedWindow plays the second half of a stack twice as fast: a track of 10
+// and 30 frames, of which 20 to 40 are shown in 10 frames, with marks at 5 (cut
+// off) and at 24, which falls on the film's frame 2.
+func TestNestedWindow(t *testing.T) {
+	clip := func(name, length, mark string) string {
+		return `{"OTIO_SCHEMA":"Clip.2","name":"` + name + `","source_range":` + span("100", length) + `,"markers":[{"OTIO_SCHEMA":"Marker.2","name":"m","marked_range":` + span(mark, "4") + `}]}`
+	}
+	text := timelineOf(`{"OTIO_SCHEMA":"Track.1","kind":"Video","source_range":` + span("20", "10") +
+		`,"effects":[{"OTIO_SCHEMA":"LinearTimeWarp.1","time_scalar":2}],"children":[` + clip("a", "10", "105") + "," + clip("b", "30", "114") + `]}`)
+	in, err := ReadTimeline(text, "", pal)
+	if err != nil || len(in.Shots) != 1 || len(in.Marks) != 1 {
+		t.Fatalf("%+v, %v", in, err)
+	}
+	if s := in.Shots[0]; s.First != 0 || s.End != 10 || s.Name != "b" || math.Abs(float64(s.SourceStart)-110./25) > 1e-9 || s.Speed != 2 {
+		t.Errorf("the shot is %+v", s)
+	}
+	if in.Marks[0] != (Mark{2, 4, "m", ""}) {
+		t.Errorf("the mark is %+v", in.Marks[0])
+	}
+}
+
+// TestWarpsWithoutRange has a track at double speed that says nothing of its
+// range: it stays as long as it is, and its second half is empty. Backwards is
+// not understood for a whole track.
+func TestWarpsWithoutRange(t *testing.T) {
+	for scalar, c := range map[string]struct {
+		shots int
+		note  string
+	}{"2": {2, ""}, "-1": {1, "runs backwards"}} {
+		in, err := ReadTimeline(timelineOf(`{"OTIO_SCHEMA":"Track.1","effects":[{"OTIO_SCHEMA":"LinearTimeWarp.1","time_scalar":`+scalar+`}],"children":[{"OTIO_SCHEMA":"Clip.2","source_range":`+span("0", "10")+`}]}`), "", pal)
+		if err != nil || in.Frames != 10 || len(in.Shots) != c.shots || !strings.Contains(strings.Join(in.Notes, ""), c.note) {
+			t.Errorf("at %s: %+v, %v", scalar, in, err)
+		}
+	}
+}
+
+func TestNotesEnd(t *testing.T) {
+	var b strings.Builder
+	for i := range 3 * maxNotes {
+		fmt.Fprintf(&b, `{"OTIO_SCHEMA":"Transition.1","name":"%d"},{"OTIO_SCHEMA":"Transition.1","name":"again"},`, i)
+	}
+	in, err := ReadTimeline(timelineOf(b.String()+`{"OTIO_SCHEMA":"Gap.1"}`), "", pal)
+	if err != nil || len(in.Notes) != maxNotes+1 || in.Notes[maxNotes] != "and more of that kind" {
+		t.Errorf("%d notes, %v: %q", len(in.Notes), err, in.Notes)
 	}
 }

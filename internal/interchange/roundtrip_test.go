@@ -158,7 +158,7 @@ func TestTheFileItselfSaysItAll(t *testing.T) {
 }
 
 // withoutOurs empties every metadata dictionary.
-func withoutOurs(t *rapid.T, text []byte) []byte {
+func withoutOurs(t rapid.TB, text []byte) []byte {
 	var v any
 	if err := json.Unmarshal(text, &v); err != nil {
 		t.Fatal(err)
@@ -185,4 +185,53 @@ func withoutOurs(t *rapid.T, text []byte) []byte {
 		t.Fatal(err)
 	}
 	return text
+}
+
+// TestAnyChangeIsSeen changes one number in a file of ours: it no longer is the
+// cut that we wrote, and the shot says so.
+func TestAnyChangeIsSeen(t *testing.T) {
+	text, err := WriteTimeline(threeShots())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for what, change := range map[string]func(clip object){
+		"a source start": func(clip object) {
+			clip.object("source_range").object("start_time")["value"] = json.Number("350.34")
+		},
+		"a length": func(clip object) { clip.object("source_range").object("duration")["value"] = json.Number("101") },
+		"a speed": func(clip object) {
+			clip["effects"] = []any{map[string]any{"OTIO_SCHEMA": "LinearTimeWarp.1", "time_scalar": json.Number("1.01")}}
+		},
+		"a file": func(clip object) {
+			clip.object("media_references").object("DEFAULT_MEDIA")["target_url"] = "file:///day/loft/C0009.MP4"
+		},
+		"the link":     func(clip object) { clip["media_references"] = map[string]any{} },
+		"the metadata": func(clip object) { clip["metadata"] = map[string]any{} },
+		"a gap":        func(clip object) { clip["OTIO_SCHEMA"] = "Gap.1" },
+	} {
+		top, err := parse(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		change(top.object("tracks").list("children")[0].list("children")[1])
+		changed, err := json.Marshal(top)
+		if err != nil {
+			t.Fatal(err)
+		}
+		in, err := ReadTimeline(changed, "", pal)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, ok := in.Unchanged(); ok || in.Shots[1].Sent != nil || in.Shots[0].Sent == nil {
+			t.Errorf("%s was changed and not seen: %+v", what, in.Shots)
+		}
+	}
+	if in, err := ReadTimeline(text, "", film.Rate{Num: 50, Den: 1}); err != nil {
+		t.Fatal(err)
+	} else if _, ok := in.Unchanged(); ok {
+		t.Error("read at another rate it is not the same cut")
+	}
+	if _, ok := readSample(t, "simple_cut.otio", film.Rate{}).Unchanged(); ok {
+		t.Error("a file of others is not ours")
+	}
 }

@@ -58,8 +58,10 @@ var near = cmp.Comparer(func(a, b float64) bool { return a-b < 1e-6 && b-a < 1e-
 func TestSamples(t *testing.T) {
 	folder := "/folder/"
 	cut := []line{
-		{0, 3, folder + "titles.mov", 3, 1}, {3, 9, folder + "wind-up.mov", 2, 1},
-		{9, 13, folder + "punchline.mov", 0, 1}, {13, 19, folder + "credits.mov", 100, 1},
+		{0, 3, folder + "titles.mov", 3, 1},
+		{3, 9, folder + "wind-up.mov", 2, 1},
+		{9, 13, folder + "punchline.mov", 0, 1},
+		{13, 19, folder + "credits.mov", 100, 1},
 	}
 	dissolved := append([]line(nil), cut...)
 	dissolved[2].Frame = 3
