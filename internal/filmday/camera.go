@@ -107,7 +107,7 @@ func (c *Scene) Film(r *rand.Rand, cam Camera) Pass {
 	}
 	late := float64(delay)/Rate - float64(int(cam.From*Rate))/Rate
 	truth := c.truth.heardBy(func(t float64) float64 { return (t + late) * (1 + cam.PPM*1e-6) }, dsp.Seconds(dsp.Slice{Hz: Rate, Samples: x}))
-	truth.PPM, truth.DelayMS, truth.SNRDB, truth.RT60 = cam.PPM, 1000*float64(delay)/Rate, cam.SNRDB, cam.Room.RT60
+	truth.By, truth.DelayMS = cam, 1000*float64(delay)/Rate
 	if len(truth.Pieces) == 0 && truth.Status == film.Aligned {
 		truth.Status = film.Refused // nothing of the song is in it
 	}

@@ -45,6 +45,19 @@ func toLevel(x []float32, db float64) {
 	}
 }
 
+// mixIn adds y to x, so many dB louder than what plays in x, or than -20 dB
+// where nothing does.
+func mixIn(x, y []float32, db float64) {
+	level := loudDB(x)
+	if math.IsInf(level, 0) || math.IsNaN(level) {
+		level = -20
+	}
+	toLevel(y, level+db)
+	for i, v := range y {
+		x[i] += v
+	}
+}
+
 // compress lowers what is louder than a threshold by up to so many dB.
 func compress(x []float32, thresholdDB, mostDB, attack, release float64) {
 	if mostDB <= 0 {

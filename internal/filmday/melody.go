@@ -53,6 +53,27 @@ func (s *Song) melody(r *rand.Rand, part Section, lowest int) (out []Note) {
 	return out
 }
 
+// otherWords returns a tune as the next verse has it: here a syllable more, there
+// one less.
+func otherWords(r *rand.Rand, tune []Note) (out []Note) {
+	for _, n := range tune {
+		switch r.IntN(12) {
+		case 0: // none
+			continue
+		case 1: // two
+			if n.Length >= 0.8 {
+				n.Length /= 2
+				out = append(out, n)
+				n.At += n.Length
+			}
+		case 2:
+			n.Pitch += []int{-2, 2}[r.IntN(2)]
+		}
+		out = append(out, n)
+	}
+	return out
+}
+
 // nearest returns the pitch nearest to the wanted one that is a note of a chord.
 func nearest(pitches, chord []int, want int) int {
 	best, distance := want, 100

@@ -13,7 +13,7 @@ type Run struct {
 
 // Playback is a loudspeaker that plays the record.
 type Playback struct {
-	SpeakerDB float64 // against the live playing
+	SpeakerDB float64 // over the live playing
 	Lag       float64 // seconds that the live playing is behind
 }
 
@@ -26,7 +26,7 @@ type Plan struct {
 	Cents         float64 // tuning against the record
 	NoVoice       bool    // hands only
 	NoHands       bool    // voice only
-	Balance       float64 // voice against hands, dB
+	Balance       float64 // loudness of the voice over the hands, dB
 	Playback      *Playback
 	Before, After float64 // seconds around the playing
 	Talk, Noodle  float64 // 0..1, how much of the pauses is filled with either
@@ -35,7 +35,7 @@ type Plan struct {
 // AnyPlan draws a fair performance of all of a song.
 func AnyPlan(r *rand.Rand, s *Song) Plan {
 	return Plan{
-		Runs: []Run{{To: len(s.Bars)}}, Habits: AnyHabits(r), Cents: 40*r.Float64() - 20, Balance: -4 + 8*r.Float64(),
+		Runs: []Run{{To: len(s.Bars)}}, Habits: AnyHabits(r), Cents: 40*r.Float64() - 20, Balance: -4 + 9*r.Float64(),
 		Before: 1.5 + 6*r.Float64(), After: 1 + 4*r.Float64(), Talk: r.Float64(), Noodle: 0.6 * r.Float64(),
 	}
 }

@@ -1,7 +1,6 @@
 package filmday
 
 import (
-	"math"
 	"math/rand/v2"
 
 	"takeweave/internal/dsp"
@@ -14,7 +13,7 @@ type RecordOptions struct {
 	Habits                           Habits
 	Cents                            float64 // tuning against A4 = 440 Hz
 	LeadIn                           float64 // seconds before the first bar
-	Balance                          float64 // voice against hands, dB
+	Balance                          float64 // loudness of the voice over all else, dB
 	RT60                             float64 // of the added room, seconds; 0 dry
 	CompressDB                       float64 // most that loud parts are lowered
 	LimitDB                          float64 // how far peaks are pushed into the limiter
@@ -26,7 +25,7 @@ type RecordOptions struct {
 func AnyRecord(r *rand.Rand) RecordOptions {
 	one := func(in int) bool { return r.IntN(in) == 0 }
 	o := RecordOptions{
-		Cents: 10 * r.NormFloat64(), LeadIn: 0.2 + 2*r.Float64(), Balance: -3 + 6*r.Float64(), RT60: 1.2 * r.Float64(), CompressDB: 10 * r.Float64(), LimitDB: 6 * r.Float64(), Click: one(3),
+		Cents: 10 * r.NormFloat64(), LeadIn: 0.2 + 2*r.Float64(), Balance: -3 + 8*r.Float64(), RT60: 1.2 * r.Float64(), CompressDB: 10 * r.Float64(), LimitDB: 6 * r.Float64(), Click: one(3),
 		Habits: Habits{Tempo: 1, Walk: 0.004 + 0.012*r.Float64(), Memory: 0.9, EndSlow: 0.03 * r.Float64(), Jitter: 0.003 + 0.006*r.Float64(), Spread: 1, Force: 0.2},
 	}
 	if r.IntN(2) == 0 {
@@ -68,16 +67,7 @@ func NewRecord(r *rand.Rand, s *Song, o RecordOptions) *Record {
 
 	x := make([]float32, int((rec.end+1.5)*Rate))
 	newTimbre(r, o.Cents).add(r, x, all, 0)
-	voice := make([]float32, len(x))
-	v := newThroat(r)
-	lead := math.Pow(10, o.Balance/20)
-	for _, part := range []Part{Voice, Hum} {
-		v.utter(r, voice, syllables(all, part, o.Cents/100), mix[part]*lead)
-	}
-	v.utter(r, voice, syllables(all, Double, o.Cents/100+0.06), mix[Double]*lead)
-	for i := range x {
-		x[i] += voice[i]
-	}
+	newThroat(r).singOver(r, x, all, o.Cents/100, o.Balance)
 	if o.RT60 > 0 {
 		x = Room{RT60: o.RT60, DirectDB: 6, Early: 6}.in(r, x)
 	}

@@ -16,7 +16,7 @@ type Room struct {
 	Early    int     // single early reflections
 	Distance float64 // metres to the microphone
 	Dark     float64 // 0..1, how dull the echo is
-	Measured int     // 1, 2: a measured room in place of a drawn one; 0 none
+	Measured int     // 1, 2: a measured echo in place of a drawn one; 0 none
 	TwoMics  bool    // two microphones a hand apart, mixed to one
 }
 
@@ -44,17 +44,14 @@ func (v Room) delay() int { return int(math.Round(v.Distance / metresPerSecond *
 //
 // Source: exponentially decaying noise for the late part, as in [Moorer1979].
 func (v Room) response(r *rand.Rand) []float32 {
+	const gap = Rate * 4 / 1000 // nothing is nearer than a wall
 	if v.Measured > 0 {
-		raw := [][]byte{seminarRoom, seminarRoomEar}[v.Measured-1]
-		out := make([]float32, len(raw)/2)
-		for i := range out {
-			out[i] = float32(int16(binary.LittleEndian.Uint16(raw[2*i:]))) / 32768
-		}
+		out := measured(v.Measured)
+		v.balance(out, gap)
 		return out
 	}
 	n := max(int(v.RT60*Rate*1.2), Rate/100)
 	out := make([]float32, n)
-	const gap = Rate * 4 / 1000 // nothing is nearer than a wall
 	dull := 0.0
 	for i := gap; i < n; i++ {
 		dull += (1 - v.Dark) * (r.NormFloat64() - dull)
@@ -68,16 +65,32 @@ func (v Room) response(r *rand.Rand) []float32 {
 		i := gap + r.IntN(max(1, min(n-gap, Rate/20)))
 		out[i] += float32(size * 2 * (2*r.Float64() - 1))
 	}
-	var energy float64
-	for _, x := range out {
-		energy += float64(x) * float64(x)
-	}
-	g := float32(math.Pow(10, -v.DirectDB/20) / math.Sqrt(energy+1e-20))
-	for i := range out {
-		out[i] *= g
-	}
 	out[0] = 1
+	v.balance(out, gap)
 	return out
+}
+
+// measured returns a measured answer. Its microphone stood far off.
+func measured(which int) []float32 {
+	raw := [][]byte{seminarRoom, seminarRoomEar}[which-1]
+	out := make([]float32, len(raw)/2)
+	for i := range out {
+		out[i] = float32(int16(binary.LittleEndian.Uint16(raw[2*i:]))) / 32768
+	}
+	return out
+}
+
+// balance scales what comes from sample gap on against the direct sound before
+// it, as going nearer does.
+func (v Room) balance(answer []float32, gap int) {
+	direct, echo := rms(answer[:gap])*math.Sqrt(float64(gap)), rms(answer[gap:])*math.Sqrt(float64(len(answer)-gap))
+	g := float32(math.Pow(10, -v.DirectDB/20) * direct / (echo + 1e-20))
+	for i := gap; i < len(answer); i++ {
+		answer[i] *= g
+	}
+	for i := range answer {
+		answer[i] /= float32(direct)
+	}
 }
 
 // in returns how x sounds in the room, as long as x and without the delay of the

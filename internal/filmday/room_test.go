@@ -38,13 +38,15 @@ func TestRoomsEchoAsLongAsAsked(t *testing.T) {
 
 func TestDirectSoundOverEcho(t *testing.T) {
 	for _, want := range []float64{-6, 0, 9} {
-		answer := Room{RT60: 0.4, DirectDB: want, Early: 5}.response(chance(8))
-		var echo float64
-		for _, v := range answer[1:] {
-			echo += float64(v) * float64(v)
-		}
-		if got := -10 * math.Log10(echo); math.Abs(got-want) > 0.01 {
-			t.Errorf("direct over echo %.2f dB, want %.0f", got, want)
+		for which := range 3 {
+			answer := Room{RT60: 0.4, DirectDB: want, Early: 5, Measured: which}.response(chance(8))
+			var power [2]float64
+			for i, v := range answer {
+				power[min(1, i/(Rate*4/1000))] += float64(v) * float64(v)
+			}
+			if got := 10 * math.Log10(power[0]/power[1]); math.Abs(got-want) > 0.01 || math.Abs(power[0]-1) > 0.01 {
+				t.Errorf("room %d: direct over echo %.2f dB, want %.0f; direct power %v, want 1", which, got, want, power[0])
+			}
 		}
 	}
 }
@@ -53,7 +55,7 @@ func TestDirectSoundOverEcho(t *testing.T) {
 // alike.
 func TestMeasuredRooms(t *testing.T) {
 	for k := 1; k <= 2; k++ {
-		answer := Room{Measured: k}.response(chance(1))
+		answer := measured(k)
 		peak := 0
 		for i, v := range answer {
 			if v*v > answer[peak]*answer[peak] {

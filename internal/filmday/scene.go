@@ -21,7 +21,7 @@ func (c *Scene) Seconds() float64 { return c.seconds }
 // Perform plays a plan of the recorded song.
 func (rec *Record) Perform(r *rand.Rand, p Plan) *Scene {
 	s := rec.Song
-	c := &Scene{truth: Truth{Status: film.Aligned, Semitones: p.Semitones, Cents: p.Cents, Playback: p.Playback != nil, Meant: rec.Meant}}
+	c := &Scene{truth: Truth{Status: film.Aligned, Plan: p, Semitones: p.Semitones, Cents: p.Cents, Playback: p.Playback != nil, Meant: rec.Meant}}
 	for part := range parts {
 		c.truth.counts[part] = part.Filmed() && !(part.Sings() && p.NoVoice) && !(!part.Sings() && p.NoHands)
 	}
@@ -118,12 +118,15 @@ func (p Plan) stretchAt(bar int) Stretch {
 func (p Plan) differsAt(a, b int) bool { return p.stretchAt(a) != p.stretchAt(b) }
 
 // piece returns what is true of a run: a knot a quarter, on the song's clock and
-// the scene's.
+// the scene's, late where the playing is.
 func (rec *Record) piece(run Run, beat pulse, p Plan) Piece {
 	s := rec.Song
 	var out Piece
 	for q := s.start(run.From); q <= s.start(run.To); q++ {
 		at := beat.at(q)
+		if bar := int(q) / s.Meter.Quarters; bar < run.To {
+			at += p.stretchAt(bar).Late
+		}
 		out.Segment.Knots = append(out.Segment.Knots, film.Knot{Pass: film.PassTime(at), Song: film.SongTime(rec.beat.at(q))})
 	}
 	for bar := run.From; bar < run.To; {
@@ -143,27 +146,19 @@ func (c *Scene) sound(r *rand.Rand, p Plan, cents float64, spoken []utter) {
 	c.dry = make([]float32, int(c.seconds*Rate))
 	newTimbre(r, cents).add(r, c.dry, c.truth.Heard, p.Semitones)
 	v := newThroat(r)
-	shift := float64(p.Semitones) + cents/100
-	lead := math.Pow(10, p.Balance/20)
-	for _, part := range []Part{Voice, Hum} {
-		v.utter(r, c.dry, syllables(c.truth.Heard, part, shift), mix[part]*lead)
-	}
+	v.singOver(r, c.dry, c.truth.Heard, float64(p.Semitones)+cents/100, p.Balance)
 	v.vibrato, v.scoop = 0, 0
-	v.utter(r, c.dry, spoken, 0.15)
+	speech := make([]float32, len(c.dry))
+	v.utter(r, speech, spoken, 1)
+	mixIn(c.dry, speech, -6*r.Float64())
 }
 
 // loudspeaker adds the record as a small loudspeaker plays it.
 func (c *Scene) loudspeaker(record []float32, start, db float64) {
-	x := append([]float32(nil), record...)
-	toLevel(x, loudDB(c.dry)+db)
-	if loudDB(c.dry) < -200 || math.IsInf(loudDB(c.dry), 0) {
-		toLevel(x, -20)
+	x := make([]float32, len(c.dry))
+	if first := int(math.Round(start * Rate)); first < len(x) {
+		copy(x[first:], record)
 	}
 	band{low: 140, high: 8000}.pass(x)
-	first := int(math.Round(start * Rate))
-	for i, v := range x {
-		if k := first + i; k >= 0 && k < len(c.dry) {
-			c.dry[k] += v
-		}
-	}
+	mixIn(c.dry, x, db)
 }

@@ -153,16 +153,17 @@ func NewSong(r *rand.Rand, o SongOptions) *Song {
 		}
 		for bar := part.First; bar < part.First+part.Bars; bar++ {
 			own := f
-			if bar%4 == 3 && r.IntN(3) == 0 { // turned a little at the end of a line
+			if r.IntN(6) == 0 || bar%4 == 3 && r.IntN(3) == 0 { // above all at the end of a line
 				own = f.varied(r)
 			}
 			s.Notes = append(s.Notes, s.accompany(r, bar, own)...)
 		}
-		for _, n := range tunes[letter] {
+		line := tunes[letter]
+		if known {
+			line = otherWords(r, line)
+		}
+		for _, n := range line {
 			if n.At < float64(part.Bars*s.Meter.Quarters) {
-				if known && r.IntN(12) == 0 { // other words
-					n.Length *= 0.6
-				}
 				n.At += s.start(part.First)
 				s.Notes = append(s.Notes, n)
 			}

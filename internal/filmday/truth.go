@@ -15,11 +15,10 @@ type Truth struct {
 	Status    film.Status
 	Semitones int     // pass minus record
 	Cents     float64 // pass minus record, besides the semitones
-	PPM       float64
 	Playback  bool
 	DelayMS   float64
-	SNRDB     float64
-	RT60      float64
+	By        Camera
+	Plan      Plan
 	Meant     []Sounded // on the record, song time; all but what nobody plays live
 	Heard     []Sounded // in the pass, pass time; all but speech
 	Pieces    []Piece   // the true map, in pass order
@@ -28,7 +27,7 @@ type Truth struct {
 
 // Piece is an unbroken stretch of the song in a pass.
 type Piece struct {
-	Segment film.Segment // a knot a quarter: the beat, not a note
+	Segment film.Segment // a knot a quarter: the beat, not a note, moved where the playing is late or early
 	Played  []Played     // in order, all of the piece
 }
 

@@ -143,6 +143,16 @@ func (v throat) utter(r *rand.Rand, out []float32, all []utter, gain float64) {
 	}
 }
 
+// singOver adds all sung notes to what the hands play, as loud as balance says,
+// in dB. A double is a little sharp.
+func (v throat) singOver(r *rand.Rand, hands []float32, notes []Sounded, pitchShift, balance float64) {
+	voice := make([]float32, len(hands))
+	v.utter(r, voice, syllables(notes, Voice, pitchShift), mix[Voice])
+	v.utter(r, voice, syllables(notes, Hum, pitchShift), mix[Hum])
+	v.utter(r, voice, syllables(notes, Double, pitchShift+0.06), mix[Double])
+	mixIn(hands, voice, balance)
+}
+
 // consonant adds a hiss or a burst that ends where the vowel begins.
 func (v throat) consonant(r *rand.Rand, out []float32, at, gain float64) {
 	length := 0.02 + 0.07*r.Float64()
