@@ -12,11 +12,7 @@ type Columns struct {
 // Columns returns the series turned around.
 func (s *Series) Columns() *Columns {
 	c := &Columns{s.Rows(), s.Dim, make([]float32, len(s.Data))}
-	for i := range c.Rows {
-		for d, v := range s.Row(i) {
-			c.Data[d*c.Rows+i] = v
-		}
-	}
+	s.turnRows(c.Data, 0, c.Rows, c.Rows)
 	return c
 }
 
@@ -27,11 +23,31 @@ func (c *Columns) Products(dst, row []float32) {
 	combine(dst, c.Data, row[:c.Dim], c.Rows)
 }
 
-// ProductsAtLag writes the inner product of every row i with row i+lag of other
-// to dst[i], i below len(dst). lag is at least 0; all those rows must be there.
-func (c *Columns) ProductsAtLag(dst []float32, other *Columns, lag int) {
-	clear(dst)
-	pairUp(dst, c.Data, other.Data[lag:], c.Dim, c.Rows, other.Rows)
+// LagProducts returns the inner product of every row i of a with row i+l of b at
+// l*a.Rows()+i, for l below lags. b has at least lags-1 rows more than a.
+func LagProducts(a, b *Series, lags int) []float32 {
+	const block = 8 * lanes // rows; so many stay in the nearest cache for all lags
+	n, wide := a.Rows(), block+lags-1
+	out := make([]float32, n*lags)
+	ofA, ofB := make([]float32, a.Dim*block), make([]float32, a.Dim*wide)
+	for from := 0; from < n; from += block {
+		rows := min(block, n-from)
+		a.turnRows(ofA, from, rows, block)
+		b.turnRows(ofB, from, rows+lags-1, wide)
+		for l := range lags {
+			pairUp(out[l*n+from:][:rows], ofA, ofB[l:], a.Dim, block, wide)
+		}
+	}
+	return out
+}
+
+// turnRows writes value d of row from+i to dst[d*width+i], i below rows.
+func (s *Series) turnRows(dst []float32, from, rows, width int) {
+	for i := range rows {
+		for d, v := range s.Row(from + i) {
+			dst[d*width+i] = v
+		}
+	}
 }
 
 // SumAt writes the sum over t of x[at[t]+k] to each dst[k].

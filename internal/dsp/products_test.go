@@ -29,12 +29,18 @@ func testProductsAgainstTheSum(t *testing.T) {
 				}
 			}
 		}
-		for _, lag := range []int{0, 3, 85} {
-			got := make([]float32, 5)
-			a.Columns().ProductsAtLag(got, columns, lag)
-			for i, v := range got {
-				if want := sum(i, i+lag); differ(v, want) {
-					t.Fatalf("dim %d lag %d row %d: %g want %g", dim, lag, i, v, want)
+		for _, c := range []struct{ rows, lags int }{{5, 1}, {5, 86}, {64, 27}, {80, 11}} {
+			part := &Series{10, 0, dim, noise(c.rows*dim, 3)}
+			got := LagProducts(part, b, c.lags)
+			for i := range c.rows {
+				for l := range c.lags {
+					var want float64
+					for d, v := range part.Row(i) {
+						want += float64(v) * float64(b.Row(i + l)[d])
+					}
+					if v := got[l*c.rows+i]; differ(v, want) {
+						t.Fatalf("dim %d lag %d row %d: %g want %g", dim, l, i, v, want)
+					}
 				}
 			}
 		}
