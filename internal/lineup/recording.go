@@ -45,6 +45,7 @@ func Listen(ctx context.Context, src dsp.Source, progress func(done float64)) (*
 			progress(done)
 		}
 	}
+	src = clean{src}
 	r := &Recording{src: src, seconds: dsp.Seconds(src)}
 	var err error
 	if r.cents, err = dsp.Tuning(ctx, src); err != nil {

@@ -76,7 +76,10 @@ func newFileSound(dir string, passes [][]float32, seconds int) (*fileSound, erro
 			if n++; n > length {
 				break
 			}
-			_ = binary.Write(w, binary.LittleEndian, int16(32767*min(max(v, -1), 1)))
+			q := uint16(int16(32767 * min(max(v, -1), 1)))
+			if _, err := w.Write([]byte{byte(q), byte(q >> 8)}); err != nil {
+				return nil, err
+			}
 		}
 	}
 	return &fileSound{f: f, length: length}, w.Flush()
