@@ -2,22 +2,27 @@ package cut
 
 import "math"
 
-// cost is what a cut is judged by: first what it breaks, then what it wishes.
-// rules counts 50 ms steps missing to the shortest shot in its upper half and
-// ms × slots beyond the sync tolerance in its lower half; neither half can
-// overflow below maxSlots. wishes are millionths of the unit of weights.
+// cost is what a cut is judged by: first the rules that it breaks, then what
+// its wishes cost, as the sum of a bill.
+//
+// The rules are one number with a digit a rule, so large that no sum below
+// maxSlots carries into the next digit:
+//
+//	shown     per slot, how much less well it is shown than by something that agrees
+//	short     per shot, steps of 50 ms missing to the shortest shot
+//	parting   per slot, ms beyond the sync tolerance and of missing handles
 type cost struct {
 	rules  int64
 	wishes int64
 }
 
 const (
-	shortStep      = 0.050 // seconds
-	oneShortStep   = int64(1) << 32
-	worstParting   = 999     // ms counted at most for a shot, so that maxSlots of them stay below oneShortStep
-	unit           = 1000000 // of wishes
-	leastChance    = 0.02    // a chance is never taken as smaller: no measurement of agreement is surer
-	partingScaleMS = 40      // the unit of weights.parting
+	onePartingMS = int64(1)       // 24 bits: at most 2 × 499 a slot
+	oneShortStep = int64(1) << 24 // 19 bits: at most 20 a slot
+	oneShown     = int64(1) << 43 // 16 bits: at most 4 a slot
+
+	shortStep    = 0.050 // seconds
+	worstParting = 499   // ms counted at most for a slot
 )
 
 func (a cost) plus(b cost) cost { return cost{a.rules + b.rules, a.wishes + b.wishes} }
@@ -26,7 +31,11 @@ func (a cost) less(b cost) bool {
 	return a.rules < b.rules || a.rules == b.rules && a.wishes < b.wishes
 }
 
-func wish(units float64) int64 { return int64(math.Round(units * unit)) }
+// noPicture is the price of a shot for which the clip has no picture.
+var noPicture = cost{rules: -1}
 
-// surprise is -ln of a chance: 0 for certainty.
-func surprise(chance float64) float64 { return -math.Log(math.Max(leastChance, math.Min(1, chance))) }
+// milliseconds returns a breach in whole milliseconds for the rules; a
+// microsecond of rounding is forgiven.
+func milliseconds(seconds float64) int64 {
+	return int64(math.Min(worstParting, math.Ceil(seconds*1000-1e-3)))
+}

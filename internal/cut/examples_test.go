@@ -48,7 +48,7 @@ func TestCutComesBeforeTheBeat(t *testing.T) {
 		anticipate int
 		want       film.Frames
 	}{{1, 47}, {2, 46}, {0, 48}} {
-		points := cutPoints(song, film.Rate{Num: 24, Den: 1}, 192, c.anticipate)
+		points := cutPoints(song, newClock(film.Rate{Num: 24, Den: 1}, film.SongSpan{To: song.Duration}), c.anticipate)
 		if got := points[4]; got.frame != c.want || got.place != atDownbeat {
 			t.Errorf("%d early: got %+v, want frame %d, a downbeat", c.anticipate, got, c.want)
 		}
@@ -60,7 +60,7 @@ func TestCutComesBeforeTheBeat(t *testing.T) {
 func TestBeatsDoNotDrift(t *testing.T) {
 	song := steadySong(100, 0.6)
 	rate := film.Rate{Num: 30000, Den: 1001}
-	points := cutPoints(song, rate, rate.FramesToHold(song.Duration), 0)
+	points := cutPoints(song, newClock(rate, film.SongSpan{To: song.Duration}), 0)
 	for k := 1; k < 100; k++ {
 		if want := film.Frames(math.Round(float64(k) * 600 * 30 / 1001)); points[k].frame != want {
 			t.Errorf("beat %d: got frame %d, want %d", k, points[k].frame, want)
@@ -71,7 +71,7 @@ func TestBeatsDoNotDrift(t *testing.T) {
 // At 40 a minute a beat lasts 1.5 s and is halved; silence is divided as well.
 func TestLongBeatsAreHalved(t *testing.T) {
 	song := steadySong(4, 1.5)
-	points := cutPoints(song, at25, 150, 0)
+	points := cutPoints(song, newClock(at25, film.SongSpan{To: song.Duration}), 0)
 	var got []film.Frames
 	for _, p := range points {
 		got = append(got, p.frame)

@@ -6,7 +6,7 @@ import (
 	"takeweave/internal/film"
 )
 
-// kind is how well a candidate can show a moment; a lower one is always taken.
+// kind is how well a candidate can show a moment; a lower one is better.
 type kind uint8
 
 const (
@@ -23,6 +23,8 @@ type slot struct {
 	shown      film.SongSpan // what the frames cover
 	music      film.SongSpan // what is played in its beat; empty when that is next to nothing
 	section    int           // index into Song.Sections, or -1
+	logWant    float64       // of the wanted length of shots here
+	longest    float64       // seconds, of shots that begin here
 }
 
 func (s slot) seconds() float64 { return s.shown.Len() }
@@ -32,134 +34,94 @@ type view struct {
 	kind       kind
 	chance     float64 // mean agreement over the music in the slot; 1 when there is none
 	mapErrorMS float64
-	wishes     int64 // what each second costs by itself
+	low, high  float64 // spread of pass - song
+	wishes     int64   // what showing the slot costs by itself
 }
 
-// board is the problem laid out: sources down, slots across.
-type board struct {
-	song    *film.Song
-	rate    film.Rate
-	options Options
-	sources []*source
-	points  []point
-	slots   []slot
-	views   [][]view // [source][slot]
-	best    []kind   // of each slot
-}
-
-func newBoard(r Request, o Options) *board {
-	b := &board{song: r.Song, rate: r.Rate, options: o, sources: newSources(r)}
-	end := r.Rate.FramesToHold(r.Song.Duration)
-	b.points = cutPoints(r.Song, r.Rate, end, o.AnticipateFrames)
-	for frames := b.edges(); len(frames) > 0; frames = b.edges() {
-		b.points = splitAt(b.points, frames, r.Rate, o.AnticipateFrames)
-	}
-	b.slots = b.cutSlots(b.points)
-	b.views = make([][]view, len(b.sources))
-	b.best = make([]kind, len(b.slots))
-	for k := range b.best {
-		b.best[k] = nothing
-	}
-	for p, s := range b.sources {
-		b.views[p] = make([]view, len(b.slots))
-		for k, sl := range b.slots {
-			b.views[p][k] = b.see(s, sl)
-			b.best[k] = min(b.best[k], b.views[p][k].kind)
-		}
-	}
-	return b
-}
-
-func (b *board) cutSlots(points []point) []slot {
-	music := musicOf(b.song)
+// cutSlots divides the stretch at its points.
+func (b *Board) cutSlots(points []point) []slot {
+	music, sung := musicOf(b.song), sungOf(b.song)
 	slots := make([]slot, len(points)-1)
 	for k := range slots {
 		sl := slot{first: points[k].frame, end: points[k+1].frame, section: -1}
-		sl.shown = film.SongSpan{From: b.rate.FrameStart(sl.first), To: b.rate.FrameStart(sl.end)}
+		sl.shown = b.span(sl.first, sl.end)
 		beat := film.SongSpan{From: points[k].at, To: points[k+1].at}
 		if played := beat.Overlap(music); played > 0 && played >= math.Min(film.AgreementStep, beat.Len()/2) {
 			sl.music = film.SongSpan{From: max(beat.From, music.From), To: min(beat.To, music.To)}
 		}
 		middle := (beat.From + beat.To) / 2
+		want := b.options.WantShot
+		if !sung.Holds(middle) {
+			want *= weights.stretched
+		}
 		for i, sec := range b.song.Sections {
 			if sec.Span.Holds(middle) {
 				sl.section = i
+				if sec.PaceS > 0 {
+					want = sec.PaceS
+				}
 			}
 		}
+		sl.logWant = math.Log(want)
+		sl.longest = math.Max(b.options.MaxShot, roomAbovePace*want)
 		slots[k] = sl
 	}
 	return slots
 }
 
-// edges returns frames at which to divide slots that no candidate shows whole:
-// for each candidate, where its first picture in the slot begins and how long
-// one shot can stay from there. None are left once every slot either is shown
-// whole by somebody or has no picture at all, so that holes are exact to the
-// frame.
-func (b *board) edges() []film.Frames {
-	var frames []film.Frames
-	for _, sl := range b.cutSlots(b.points) {
-		whole := false
-		for _, s := range b.sources {
-			whole = whole || b.lies(s, sl.first, sl.end)
-		}
-		if whole {
-			continue
-		}
-		for _, s := range b.sources {
-			from := sl.first
-			for from < sl.end && !b.lies(s, from, from+1) {
-				from++
-			}
-			to := from
-			for to < sl.end && b.lies(s, from, to+1) {
-				to++
-			}
-			for _, f := range []film.Frames{from, to} {
-				if f > sl.first && f < sl.end {
-					frames = append(frames, f)
-				}
-			}
-		}
-	}
-	return frames
-}
-
-// lies reports whether s has the picture for one shot over frames [first, end).
-func (b *board) lies(s *source, first, end film.Frames) bool {
-	_, ok := s.lay(b.rate, first, end, b.options.MaxSpeed)
-	return ok
-}
+// roomAbovePace lets single shots be so much longer than the wanted length
+// before they count as too long.
+const roomAbovePace = 1.5
 
 // see judges one candidate in one slot, by itself.
-func (b *board) see(s *source, sl slot) view {
-	if !b.lies(s, sl.first, sl.end) {
+func (b *Board) see(s *source, sl slot) view {
+	if _, ok := s.lay(sl.shown); !ok {
 		return view{kind: nothing}
 	}
 	v := view{kind: agrees, chance: 1, mapErrorMS: s.mapErrorMS(sl.shown)}
-	units := b.purpose(s, sl)
-	if sl.music.Len() <= 0 {
-		v.wishes = wish(sl.seconds() * (units + weights.quiet*s.plain))
-		return v
+	v.low, v.high = s.table.Spread(sl.shown)
+	if sl.music.Len() > 0 {
+		v.chance = s.agreement.mean(sl.music)
+		switch {
+		case v.chance < film.Agrees && s.Map.SongSpan().Overlap(sl.music) < sl.music.Len()/2:
+			v.kind = beyond
+		case v.chance < film.Agrees:
+			v.kind = refused
+		case s.Semitones != 0 && s.showsHands():
+			v.kind = otherKey
+		}
 	}
-	v.chance = s.chance(sl.music)
-	switch hands := s.Setup.Shows != film.ShowsLips && s.Setup.Shows != film.ShowsNeither; {
-	case v.chance < film.Agrees && s.Map.SongSpan().Overlap(sl.music) < sl.music.Len()/2:
-		v.kind = beyond
-	case v.chance < film.Agrees:
-		v.kind = refused
-	case s.Semitones != 0 && hands:
-		v.kind = otherKey
-	}
-	if v.kind >= refused {
-		units += weights.bare * s.plain
-	}
-	v.wishes = wish(sl.seconds()*units + sl.music.Len()*weights.doubt*surprise(v.chance))
+	bill := b.slotBill(s, sl, v)
+	v.wishes = bill.sum()
 	return v
 }
 
+// slotBill is what it costs that s shows a slot, whatever the shot around it.
+func (b *Board) slotBill(s *source, sl slot, v view) (c bill) {
+	seconds := sl.seconds()
+	c.add(forPurpose, seconds*b.purpose(s, sl))
+	if sl.music.Len() <= 0 {
+		c.add(forPurpose, seconds*weights.quiet*s.plain)
+	} else {
+		c.add(forAgreement, sl.music.Len()*weights.doubt*doubt(v.chance))
+		if v.kind >= refused {
+			c.add(forAgreement, seconds*weights.bare*s.plain)
+		}
+	}
+	if s.picture != nil {
+		c.add(forPicture, seconds*weights.picture*(1-s.picture.mean(sl.shown)))
+	}
+	if s.framing != nil {
+		c.add(forFraming, seconds*weights.framing*(1-s.framing.mean(sl.shown)))
+	}
+	c.add(forMustSee, weights.mustSee*b.unseen(s, sl))
+	through := float64((sl.shown.From+sl.shown.To)/2-b.from) / float64(b.to-b.from)
+	c.add(forSpread, seconds*weights.spread*s.standing*math.Max(0, math.Min(1, 1-through)))
+	return c
+}
+
 // purpose is what a second costs by where the setup is meant to be used.
-func (b *board) purpose(s *source, sl slot) float64 {
+func (b *Board) purpose(s *source, sl slot) float64 {
 	if len(s.Setup.Serves) == 0 {
 		return weights.anywhere
 	}
@@ -169,7 +131,7 @@ func (b *board) purpose(s *source, sl slot) float64 {
 	return weights.elsewhere
 }
 
-func (b *board) serves(s *source, section int) bool {
+func (b *Board) serves(s *source, section int) bool {
 	if section < 0 {
 		return false
 	}
@@ -180,4 +142,24 @@ func (b *board) serves(s *source, section int) bool {
 		}
 	}
 	return false
+}
+
+// unseen returns how many seconds of a slot hold something that must be seen
+// and that s does not surely show; twice for two things.
+func (b *Board) unseen(s *source, sl slot) (seconds float64) {
+	for _, m := range b.song.MustSee {
+		if !s.surelyShows(m.Shows) {
+			seconds += sl.shown.Overlap(b.wanted(m))
+		}
+	}
+	return seconds
+}
+
+// wanted is the stretch of a must-see with the frames wanted before and after.
+func (b *Board) wanted(m film.MustSee) film.SongSpan {
+	frame := b.rate.FrameSeconds()
+	return film.SongSpan{
+		From: m.Span.From - film.SongTime(float64(m.Before)*frame),
+		To:   m.Span.To + film.SongTime(float64(m.After)*frame),
+	}
 }

@@ -31,12 +31,10 @@ func TestChanceIsTheMeanScore(t *testing.T) {
 		a := &film.Agreement{First: rapid.IntRange(-5, 30).Draw(t, "first")}
 		a.Score = rapid.SliceOfN(rapid.Float64Range(0, 1), 0, 30).Draw(t, "scores")
 		a.Why, a.LateMS = make([]film.Why, len(a.Score)), make([]float64, len(a.Score))
-		s := newSources(Request{Rate: at25, Candidates: []Candidate{{
-			Agreement: a, Map: &film.Segment{Knots: []film.Knot{{}, {Pass: 1, Song: 1}}},
-		}}})[0]
+		m := newMeter(a.First, a.Score, 0)
 		from := rapid.Float64Range(0, 3).Draw(t, "from")
 		span := film.SongSpan{From: film.SongTime(from), To: film.SongTime(from + rapid.Float64Range(0.05, 1.3).Draw(t, "length"))}
-		if got, want := s.chance(span), meanScore(a, span); math.Abs(got-want) > fine {
+		if got, want := m.mean(span), meanScore(a, span); math.Abs(got-want) > fine {
 			t.Fatalf("chance over %v: got %g, want %g", span, got, want)
 		}
 	})

@@ -15,16 +15,20 @@ type Candidate struct {
 	Segment   int           // index in the line-up of the pass
 	Map       *film.Segment // pass time to song time
 	Agreement *film.Agreement
-	Semitones int // the key of the pass minus that of the record
+	Semitones int          // the key of the pass minus that of the record
+	Picture   *film.Grades // how good the picture is beside the setup's best; nil when not measured
+	Framing   *film.Grades // how much of the subject stays inside the film's shape; nil when not known
 }
 
-// Options are the person's wishes; the zero value has the defaults.
+// Options are the person's wishes for the whole film; the zero value has the
+// defaults.
 type Options struct {
 	MinShot          float64 // seconds; 0 is 1.0
 	MaxShot          float64 // seconds; 0 is 9; stretched up to twice where every change is worse
-	WantShot         float64 // seconds; 0 is 4
-	MaxSpeed         float64 // greatest |speed - 1|; 0 is native only
+	WantShot         float64 // seconds; 0 is 4; a section's PaceS goes before it
+	MaxSpeed         float64 // greatest |speed - 1|, within what each setup allows; 0 is native only
 	AnticipateFrames int     // a cut comes so many frames before its beat; 0 is 1, negative is none
+	HandleFrames     int     // the clip has so many film frames more on either side of each shot
 }
 
 // Defaults. Source: common practice; the lengths lie inside what is usual for
@@ -37,12 +41,15 @@ const (
 	defaultAnticipate = 1
 )
 
-// Request is all that a cut depends on.
+// Request is all that a cut depends on. The song carries the wishes that belong
+// to it: pace of sections, what must be seen, words, rests.
 type Request struct {
 	Song       *film.Song
 	Rate       film.Rate // of the film
 	Shape      film.Shape
+	Span       film.SongSpan // the stretch of the song to cut; empty is all of it
 	Candidates []Candidate
+	Pins       []film.Pin
 	Options    Options
 }
 
@@ -70,23 +77,42 @@ func (o Options) withDefaults() Options {
 const maxSlots = 1 << 14
 
 func (r Request) check(o Options) error {
+	usage := func(hint, format string, a ...any) error {
+		return &film.Error{Code: film.CodeUsage, Msg: fmt.Sprintf(format, a...), Hint: hint}
+	}
 	switch {
 	case !r.Rate.Known():
-		return &film.Error{Code: film.CodeUsage, Msg: "the film has no frame rate", Hint: "give a frame rate, for example 25"}
+		return usage("give a frame rate, for example 25", "the film has no frame rate")
 	case r.Song.Duration <= 0:
 		return &film.Error{Code: film.CodeNeedsStep, Msg: "the record has no length", Hint: "measure the record first"}
 	case !(o.MinShot > 0 && o.MinShot <= o.WantShot && o.WantShot <= o.MaxShot):
-		return &film.Error{
-			Code: film.CodeUsage,
-			Msg:  fmt.Sprintf("shot lengths must rise: shortest %g s, wanted %g s, longest %g s", o.MinShot, o.WantShot, o.MaxShot),
-			Hint: "give a wanted length between the shortest and the longest",
-		}
+		return usage("give a wanted length between the shortest and the longest",
+			"shot lengths must rise: shortest %g s, wanted %g s, longest %g s", o.MinShot, o.WantShot, o.MaxShot)
 	case o.MaxSpeed < 0 || o.MaxSpeed >= 0.5:
-		return &film.Error{Code: film.CodeUsage, Msg: fmt.Sprintf("a speed change of %g is out of range", o.MaxSpeed), Hint: "give 0 to 0.04"}
+		return usage("give 0 to 0.04", "a speed change of %g is out of range", o.MaxSpeed)
+	case o.HandleFrames < 0:
+		return usage("give 0 or more frames", "handles of %d frames are out of range", o.HandleFrames)
+	case r.Span.Len() < 0 || r.Span.Len() > 0 && (r.Span.From < 0 || r.Span.To > r.Song.Duration):
+		return usage(fmt.Sprintf("give a stretch within 0 and %.2f s", float64(r.Song.Duration)),
+			"the stretch from %.2f to %.2f s does not lie in the song", float64(r.Span.From), float64(r.Span.To))
 	case len(r.Candidates) == 0:
 		return errNoCoverage
 	}
+	for _, s := range r.Song.Sections {
+		if s.PaceS != 0 && s.PaceS < o.MinShot {
+			return usage("ask for a longer pace, or for a shorter shortest shot",
+				"section %s asks for shots of %g s, and the shortest shot is %g s", s.Name, s.PaceS, o.MinShot)
+		}
+	}
 	return nil
+}
+
+// stretch returns the part of the song that is cut.
+func (r Request) stretch() film.SongSpan {
+	if r.Span.Len() > 0 {
+		return r.Span
+	}
+	return film.SongSpan{To: r.Song.Duration}
 }
 
 var errNoCoverage = &film.Error{

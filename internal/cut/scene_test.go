@@ -1,6 +1,7 @@
 package cut
 
 import (
+	"math/rand/v2"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -70,76 +71,117 @@ var (
 	lamp  = film.Setup{Name: "lamp", Size: film.SizeInsert, Shows: film.ShowsNeither}
 )
 
-// drawRequest makes a small film with everything that can go wrong: uneven and
-// long beats, silence before and after, bending maps, several stretches of one
-// pass, missing picture, other keys, odd frame rates, scores that change every
-// few tenths of a second.
+// drawRequest is randomRequest under rapid.
 func drawRequest(t *rapid.T, beats, candidates int) Request {
-	song := &film.Song{BeatsPerBar: rapid.SampledFrom([]int{3, 4}).Draw(t, "metre")}
-	at := rapid.Float64Range(0, 1).Draw(t, "first beat")
+	return randomRequest(rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0)), beats, candidates)
+}
+
+// randomRequest makes a small film with everything that can go wrong: uneven and
+// long beats, silence before and after, rests, words, paces, must-sees, bending
+// maps, several stretches of one pass, missing picture, other keys, odd frame
+// rates, scores that change every few tenths of a second.
+func randomRequest(rng *rand.Rand, beats, candidates int) Request {
+	between := func(low, high float64) float64 { return low + (high-low)*rng.Float64() }
+	song := &film.Song{BeatsPerBar: 3 + rng.IntN(2)}
+	at := between(0, 1)
 	for i := 0; i < beats; i++ {
 		song.Beats = append(song.Beats, film.Beat{At: film.SongTime(at), InBar: i % song.BeatsPerBar})
-		at += rapid.Float64Range(0.3, 1.3).Draw(t, "beat")
+		at += between(0.3, 1.3)
 	}
 	song.Duration = film.SongTime(at + 0.3)
-	song.Music = film.SongSpan{From: song.Beats[0].At, To: song.Duration - film.SongTime(rapid.Float64Range(0, 1).Draw(t, "tail"))}
+	song.Music = film.SongSpan{From: song.Beats[0].At, To: song.Duration - film.SongTime(between(0, 1))}
 	half := song.Beats[beats/2].At
 	song.Sections = []film.Section{
 		{Name: "A1", Letter: "A", Span: film.SongSpan{From: song.Music.From, To: half}},
-		{Name: "B1", Letter: "B", Span: film.SongSpan{From: half, To: song.Music.To}},
+		{Name: "B1", Letter: "B", Span: film.SongSpan{From: half, To: song.Music.To}, PaceS: []float64{0, 1, 2.5}[rng.IntN(3)]},
 	}
 	song.Lines = []film.Line{
 		{Section: 0, Number: 1, Span: song.Sections[0].Span}, {Section: 1, Number: 1, Span: song.Sections[1].Span},
 	}
-	served := wide
+	if rng.IntN(2) == 0 {
+		song.Rests = []film.Rest{{At: film.SongTime(between(0, at)), Breath: true}}
+		from := film.SongTime(between(0, at))
+		song.Lines[0].Words = []film.Word{{Span: film.SongSpan{From: from, To: from + 1}, Text: "wall"}}
+	}
+	if rng.IntN(2) == 0 {
+		from := film.SongTime(between(0, at))
+		song.MustSee = []film.MustSee{{Span: film.SongSpan{From: from, To: from + 0.6}, Shows: []film.Shows{film.ShowsHands, film.ShowsLips}[rng.IntN(2)], Before: 5}}
+	}
+	served, turned, safe := wide, face, hands
 	served.Serves = []string{"B"}
-	setups := []film.Setup{served, hands, face, lamp, {}}
+	angle := 20.0
+	turned.Name, turned.AngleDeg = "turned", &angle
+	safe.Safety = true
+	setups := []film.Setup{served, hands, face, lamp, {}, turned, safe}
 	rates := []film.Rate{{Num: 25, Den: 1}, {Num: 24, Den: 1}, {Num: 30000, Den: 1001}, {Num: 50, Den: 1}, {}}
 
-	r := Request{Song: song, Rate: rates[rapid.IntRange(0, 2).Draw(t, "film rate")]}
+	r := Request{Song: song, Rate: rates[rng.IntN(3)]}
 	for i := 0; i < candidates; i++ {
 		var c Candidate
-		if i > 0 && rapid.IntRange(0, 3).Draw(t, "another stretch") == 0 {
+		if i > 0 && rng.IntN(4) == 0 {
 			c = Candidate{Pass: r.Candidates[i-1].Pass, Clip: r.Candidates[i-1].Clip, Setup: r.Candidates[i-1].Setup, Segment: r.Candidates[i-1].Segment + 1}
 		} else {
 			c.Clip = film.Clip{
 				ID: int64(i + 1), File: string(rune('a'+i)) + ".mp4",
-				Rate:         rapid.SampledFrom(rates).Draw(t, "clip rate"),
-				Variable:     rapid.IntRange(0, 4).Draw(t, "variable") == 0,
-				PictureStart: film.PassTime(rapid.Float64Range(0, 6).Draw(t, "picture start")),
+				Rate:         rates[rng.IntN(len(rates))],
+				Variable:     rng.IntN(5) == 0,
+				PictureStart: film.PassTime(between(0, 6)),
 			}
 			c.Pass = c.Clip.File
-			c.Clip.PictureEnd = c.Clip.PictureStart + film.PassTime(rapid.Float64Range(0.5, 14).Draw(t, "picture length"))
-			c.Setup = rapid.SampledFrom(setups).Draw(t, "setup")
-			c.Semitones = rapid.SampledFrom([]int{0, 0, -1}).Draw(t, "semitones")
+			c.Clip.PictureEnd = c.Clip.PictureStart + film.PassTime(between(0.5, 14))
+			c.Setup = setups[rng.IntN(len(setups))]
+			c.Semitones = []int{0, 0, -1}[rng.IntN(3)]
 		}
-		knot := film.Knot{
-			Song: film.SongTime(rapid.Float64Range(0, 2).Draw(t, "map start")),
-			Pass: film.PassTime(rapid.Float64Range(1, 5).Draw(t, "map start in the pass")),
-		}
+		knot := film.Knot{Song: film.SongTime(between(0, 2)), Pass: film.PassTime(between(1, 5))}
 		c.Map = &film.Segment{}
-		for n := rapid.IntRange(2, 6).Draw(t, "knots"); n > 0; n-- {
+		for n := 2 + rng.IntN(5); n > 0; n-- {
 			c.Map.Knots = append(c.Map.Knots, knot)
-			c.Map.ErrorMS = append(c.Map.ErrorMS, rapid.Float64Range(1, 60).Draw(t, "map error"))
-			step := rapid.Float64Range(0.2, 3).Draw(t, "knot step")
+			c.Map.ErrorMS = append(c.Map.ErrorMS, between(1, 60))
+			step := between(0.2, 3)
 			knot.Song += film.SongTime(step)
-			knot.Pass += film.PassTime(step * rapid.Float64Range(0.93, 1.07).Draw(t, "slope"))
+			knot.Pass += film.PassTime(step * between(0.93, 1.07))
 		}
-		scores := rapid.SliceOfN(rapid.SampledFrom([]float64{0, 0.3, 0.49, 0.6, 0.9, 1}), 8, 8).Draw(t, "scores")
+		scores := make([]float64, 8)
+		for k := range scores {
+			scores[k] = []float64{0, 0.3, 0.49, 0.6, 0.9, 1}[rng.IntN(6)]
+		}
 		c.Agreement = agreement(song.Duration, func(at film.SongTime) float64 {
 			if !c.Map.SongSpan().Holds(at) {
 				return 0
 			}
 			return scores[int(at/0.7)%len(scores)]
 		})
+		if rng.IntN(3) == 0 {
+			c.Picture = &film.Grades{First: 10, Score: scores}
+			c.Framing = &film.Grades{Score: scores[2:]}
+		}
 		r.Candidates = append(r.Candidates, c)
 	}
 	r.Options = Options{
 		MinShot: 0.9, WantShot: 1.8, MaxShot: 3,
-		MaxSpeed:         rapid.SampledFrom([]float64{0, 0.02}).Draw(t, "max speed"),
-		AnticipateFrames: rapid.SampledFrom([]int{0, 2, -1}).Draw(t, "anticipate"),
+		MaxSpeed:         []float64{0, 0.02}[rng.IntN(2)],
+		AnticipateFrames: []int{0, 2, -1}[rng.IntN(3)],
+		HandleFrames:     []int{0, 0, 6}[rng.IntN(3)],
 	}
 	return r
+}
+
+// randomPins draws none to three pins of all kinds.
+func randomPins(rng *rand.Rand, r Request) (pins []film.Pin) {
+	kinds := []film.PinKind{film.PinShowPass, film.PinShowSetup, film.PinNotPass, film.PinNotSetup, film.PinCut, film.PinNoCut, film.PinOverrule}
+	for n := rng.IntN(4); n > 0; n-- {
+		c := r.Candidates[rng.IntN(len(r.Candidates))]
+		beat := rng.IntN(len(r.Song.Beats))
+		from := r.Song.Beats[beat].At
+		if rng.IntN(3) == 0 {
+			from += film.SongTime(rng.Float64())
+		}
+		pins = append(pins, film.Pin{
+			ID: int64(n), Kind: kinds[rng.IntN(len(kinds))], Span: film.SongSpan{From: from, To: from + film.SongTime(0.2+2*rng.Float64())},
+			Pass: c.Pass, Name: c.Setup.Name, Strong: rng.IntN(3) == 0,
+		})
+	}
+	return pins
 }
 
 func mustSolve(t testing.TB, r Request) film.Cut {

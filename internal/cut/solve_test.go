@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math/rand/v2"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -11,122 +12,202 @@ import (
 	"takeweave/internal/film"
 )
 
-// verdict is the whole order of rules, the kinds of moment first.
-type verdict struct {
-	kinds int
-	cost
-}
-
-func (a verdict) better(b verdict) bool {
-	return a.kinds < b.kinds || a.kinds == b.kinds && a.cost.less(b.cost)
-}
-
-// priced is a shot with its price, for the slow twin.
-type priced struct {
-	step
-	verdict
-}
-
-// everyShot lists each shot that any source can give, however bad, by the point
-// at which it begins.
-func everyShot(b *board) [][]priced {
-	shots := make([][]priced, len(b.points))
-	for i := range b.slots {
-		shots[i] = append(shots[i], priced{step{hole, i, i + 1}, verdict{kinds: int(nothing)}})
-		for p := range b.sources {
-			var r run
-			kinds := 0
-			for j := i + 1; j < len(b.points); j++ {
-				v := b.views[p][j-1]
-				if v.kind == nothing || j > i+1 && b.seconds(i, j) > mayStretch*b.options.MaxShot {
-					break
-				}
-				kinds += int(v.kind)
-				r = r.with(v, b.slots[j-1])
-				if c, ok := b.shotCost(p, i, j, r); ok {
-					shots[i] = append(shots[i], priced{step{p, i, j}, verdict{kinds, c}})
+// tryAll is the slow, obvious twin of search: every sequence of shots that the
+// pins allow, each priced from its shots, its pairs and its triples.
+func tryAll(l *layout, pins []bound, count *int) (best cost, found bool) {
+	n := len(l.slots)
+	type priced struct {
+		step
+		cost
+	}
+	from := make([][]priced, n) // every shot that may begin at a point
+	for i := range from {
+		for p := 0; p <= l.hole(); p++ {
+			for j := i + 1; j <= n; j++ {
+				if price, ok := alone(l, pins, step{p, i, j}); ok {
+					from[i] = append(from[i], priced{step{p, i, j}, price})
 				}
 			}
 		}
 	}
-	return shots
-}
-
-// tryAll is the slow, obvious twin of search: every sequence of shots.
-func tryAll(b *board, count *int) verdict {
-	shots := everyShot(b)
-	var best verdict
-	found := false
-	var try func(i int, last, before int, started int, sum verdict)
-	try = func(i int, last, before int, started int, sum verdict) {
-		if i == len(b.slots) {
+	var shots []step
+	var try func(sum cost)
+	try = func(sum cost) {
+		i := 0
+		if len(shots) > 0 {
+			i = shots[len(shots)-1].j
+		}
+		if i == n {
 			*count++
-			if !found || sum.better(best) {
+			sum.wishes += l.endPrice(shots[len(shots)-1].p)
+			if !found || sum.less(best) {
 				best, found = sum, true
 			}
 			return
 		}
-		for _, s := range shots[i] {
-			next := sum
-			next.kinds += s.kinds
-			next.cost = next.cost.plus(s.cost)
-			if started > 0 && !(last == hole && s.p == hole) {
-				next.wishes += wish(weights.cut[b.points[i].place]) + b.pairCost(last, s.p)
-			}
-			if started > 1 {
-				next.wishes += b.returnCost(before, s.p)
-			}
-			try(s.j, s.p, last, started+1, next)
+		for _, s := range from[i] {
+			next := sum.plus(s.cost)
+			next.wishes += joined(l, append(shots, s.step))
+			shots = append(shots, s.step)
+			try(next)
+			shots = shots[:len(shots)-1]
 		}
 	}
-	try(0, hole, hole, 0, verdict{})
-	return best
+	try(cost{})
+	return best, found
 }
 
-func TestSearchAgainstEverySequence(t *testing.T) {
-	for candidates, beats := range map[int]int{1: 10, 2: 8, 3: 7, 4: 6} {
-		t.Run(fmt.Sprintf("%d candidates", candidates), func(t *testing.T) {
-			instances, sequences := 0, 0
-			rapid.Check(t, func(t *rapid.T) {
-				r := drawRequest(t, rapid.IntRange(3, beats).Draw(t, "beats"), candidates)
-				b := newBoard(r, r.Options.withDefaults())
-				if len(b.slots) > beats+3 { // enumeration explodes
-					t.Skip()
-				}
-				steps, got, err := b.search(context.Background())
-				if err != nil {
-					t.Fatal(err)
-				}
-				want := tryAll(b, &sequences)
-				if own := priceOf(b, steps); own != want || own.cost != got {
-					t.Fatalf("found %v for %+v (which costs %+v), every sequence says %+v", steps, got, own, want)
-				}
-				instances++
-			})
-			t.Logf("%d instances, %d sequences", instances, sequences)
-		})
+// alone prices a shot by itself; ok is false when it may not be.
+func alone(l *layout, pins []bound, s step) (c cost, ok bool) {
+	if s.j-s.i > 1 && l.seconds(s.i, s.j) > mayStretch*l.slots[s.i].longest {
+		return cost{}, false
 	}
+	strong := false
+	for _, pin := range pins {
+		for i := s.i; i <= s.j; i++ {
+			f := l.points[i].frame
+			edge := i == s.i || i == s.j
+			if pin.Kind == film.PinCut && f == pin.first && !edge {
+				return cost{}, false
+			}
+			if !edge || f == 0 || f == l.clock.end {
+				continue
+			}
+			if pin.Kind == film.PinNoCut && pin.closes(f, l.options.AnticipateFrames) || pin.shows() && pin.Strong && f > pin.first && f < pin.end {
+				return cost{}, false
+			}
+		}
+		for f := l.points[s.i].frame; f < l.points[s.j].frame; f++ {
+			if f < pin.first || f >= pin.end {
+				continue
+			}
+			strong = strong || pin.Strong && pin.shows()
+			if pin.shows() && (s.p == l.hole() || !pin.names(l.sources[s.p])) || pin.forbids() && s.p != l.hole() && pin.names(l.sources[s.p]) {
+				return cost{}, false
+			}
+		}
+	}
+	if s.p == l.hole() {
+		for p := range l.sources {
+			if l.views[p][s.i].kind != nothing {
+				return cost{}, false
+			}
+		}
+		return cost{rules: oneShown * int64(nothing)}, s.j == s.i+1
+	}
+	var r run
+	for k := s.i; k < s.j; k++ {
+		if l.views[s.p][k].kind == nothing {
+			return cost{}, false
+		}
+		r = r.with(l.views[s.p][k], l.slots[k])
+	}
+	src := l.sources[s.p]
+	laid, ok := src.lay(l.shown(s))
+	if !ok {
+		return cost{}, false
+	}
+	seconds, wants := l.seconds(s.i, s.j), 0.0
+	for k := s.i; k < s.j; k++ {
+		wants += l.slots[k].seconds() * l.slots[k].logWant
+	}
+	bill := l.shotBill(src, laid, r, l.shown(s).Len())
+	c = cost{rules: l.breaks(laid, r, l.shown(s).Len()), wishes: r.wishes + bill.sum() + l.priceLength(s.i, seconds, wants/seconds)}
+	if strong {
+		c.rules = 0
+	}
+	return c, true
+}
+
+// joined prices the last of some shots beside those before it.
+func joined(l *layout, shots []step) (wishes int64) {
+	n := len(shots)
+	last := shots[n-1]
+	if n == 1 {
+		return l.endPrice(last.p)
+	}
+	before := shots[n-2]
+	if before.p != l.hole() || last.p != l.hole() {
+		place, next := l.placePrice(last.i), l.nextBill(before.p, last.p)
+		wishes += place.sum() + next.sum()
+		if l.points[last.i].word {
+			wishes += l.wordPrice(before.p, last.p)
+		}
+	}
+	if n > 2 {
+		wishes += l.backPrice(shots[n-3].p, last.p)
+	}
+	return wishes
 }
 
 // priceOf prices given steps afresh.
-func priceOf(b *board, steps []step) verdict {
-	var sum verdict
-	shots := everyShot(b)
+func priceOf(l *layout, pins []bound, steps []step) (sum cost, ok bool) {
 	for n, s := range steps {
-		for _, p := range shots[s.i] {
-			if p.step == s {
-				sum.kinds += p.kinds
-				sum.cost = sum.cost.plus(p.cost)
-			}
+		price, ok := alone(l, pins, s)
+		if !ok || n > 0 && steps[n-1].j != s.i {
+			return cost{}, false
 		}
-		if n > 0 && (s.p != hole || steps[n-1].p != hole) {
-			sum.wishes += wish(weights.cut[b.points[s.i].place]) + b.pairCost(steps[n-1].p, s.p)
-		}
-		if n > 1 {
-			sum.wishes += b.returnCost(steps[n-2].p, s.p)
-		}
+		sum = sum.plus(price)
+		sum.wishes += joined(l, steps[:n+1])
 	}
-	return sum
+	sum.wishes += l.endPrice(steps[len(steps)-1].p)
+	return sum, true
+}
+
+// Each of at least 2000 small instances, most with pins, must-sees and speeds,
+// is solved as every sequence says.
+func TestSearchAgainstEverySequence(t *testing.T) {
+	instances, sequences, pinned, refused := 0, 0, 0, 0
+	for candidates, beats := range map[int]int{1: 9, 2: 6, 3: 5, 4: 4} {
+		t.Run(fmt.Sprintf("%d candidates", candidates), func(t *testing.T) {
+			for n := 0; n < 1200; n++ {
+				rng := rand.New(rand.NewPCG(uint64(candidates), uint64(n)))
+				r := randomRequest(rng, 3+rng.IntN(beats-2), candidates)
+				b, err := Prepare(r)
+				if film.CodeOf(err) == film.CodeNoCoverage || err == nil && len(b.free.slots) > beats+3 { // enumeration explodes
+					continue
+				}
+				if err != nil {
+					t.Fatal(err)
+				}
+				pins := randomPins(rng, r)
+				bounds, err := b.bind(pins)
+				if err != nil {
+					refused++
+					continue
+				}
+				s, err := b.solveBound(context.Background(), bounds)
+				if err == nil && len(s.slots) > beats+5 {
+					continue
+				}
+				l := b.layOut(b.pinPoints(b.free.points, bounds), nil)
+				l.overrule(bounds)
+				want, found := cost{}, false
+				if len(l.slots) <= beats+5 {
+					want, found = tryAll(l, bounds, &sequences)
+				}
+				if err != nil {
+					if found {
+						t.Fatalf("%d: %v, but there is a cut that costs %+v", n, err, want)
+					}
+					refused++
+					continue
+				}
+				own, ok := priceOf(l, bounds, s.steps)
+				if !found || !ok || own != want || own != s.cost {
+					t.Fatalf("%d: found %v for %+v (which costs %+v), every sequence says %+v, pins %+v", n, s.steps, s.cost, own, want, bounds)
+				}
+				instances++
+				if len(pins) > 0 {
+					pinned++
+				}
+			}
+		})
+	}
+	t.Logf("%d instances, %d with pins, %d refused for their pins, %d sequences", instances, pinned, refused, sequences)
+	if instances < 2000 {
+		t.Errorf("only %d instances were tried", instances)
+	}
 }
 
 func TestSolveRefusesNonsense(t *testing.T) {
@@ -145,6 +226,13 @@ func TestSolveRefusesNonsense(t *testing.T) {
 		{"no record", func(r *Request) { r.Song = &film.Song{} }, film.CodeNeedsStep},
 		{"lengths that do not rise", func(r *Request) { r.Options.MinShot = 5 }, film.CodeUsage},
 		{"a wild speed", func(r *Request) { r.Options.MaxSpeed = 2 }, film.CodeUsage},
+		{"handles below nothing", func(r *Request) { r.Options.HandleFrames = -1 }, film.CodeUsage},
+		{"a stretch outside the song", func(r *Request) { r.Span = film.SongSpan{From: 6, To: 9} }, film.CodeUsage},
+		{"a pace below the shortest", func(r *Request) {
+			paced := *song
+			paced.Sections = []film.Section{{Name: "A1", Span: film.SongSpan{To: 4}, PaceS: 0.5}}
+			r.Song = &paced
+		}, film.CodeUsage},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := good()
@@ -160,4 +248,23 @@ func TestSolveRefusesNonsense(t *testing.T) {
 	if _, err := Solve(ctx, good()); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled: got %v", err)
 	}
+}
+
+// The order in which candidates are handed in does not change the cut.
+func TestOrderOfCandidatesDoesNotMatter(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
+		r := randomRequest(rng, 12, 4)
+		first, err := Solve(context.Background(), r)
+		if err != nil {
+			t.Skip()
+		}
+		rng.Shuffle(len(r.Candidates), func(i, j int) {
+			r.Candidates[i], r.Candidates[j] = r.Candidates[j], r.Candidates[i]
+		})
+		again, err := Solve(context.Background(), r)
+		if err != nil || fmt.Sprintf("%+v", first) != fmt.Sprintf("%+v", again) {
+			t.Fatalf("%v\n%+v\n%+v", err, first, again)
+		}
+	})
 }

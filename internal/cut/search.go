@@ -1,0 +1,230 @@
+package cut
+
+import (
+	"context"
+	"slices"
+)
+
+// step is one shot of a solution: source p from point i to point j.
+type step struct{ p, i, j int }
+
+// state is the cheapest way to have a shot of one source end at one point, the
+// shot before it being of one pass.
+type state struct {
+	cost
+	before int32 // the pass of the shot before
+	i      int32 // where the shot began
+	q      int32 // the source of the shot before, -1 at the start of the film
+	back   int32 // the pass before that one
+}
+
+// entry is the cheapest way to begin a shot of one source at one point, the
+// shot before it being of one pass.
+type entry struct {
+	cost
+	before int32
+	q      int32
+	back   int32
+}
+
+// search finds the cheapest sequence of shots within the limits, and its cost.
+// ok is false when there is none.
+//
+// The price of a shot may depend on the two before it: on the source of the
+// last, and on the pass of the one before that. So a state is a source with the
+// pass before it. A state that costs more than the best of its source by more
+// than that pass can ever matter again is dropped: it cannot be part of the
+// best cut.
+func (l *layout) search(ctx context.Context, m *limits) (steps []step, total cost, ok bool, err error) {
+	n, sources := len(l.slots), len(l.sources)+1
+	states := make([][][]state, n+1)  // [point][source]
+	entries := make([][][]entry, n+1) // [point][source]
+	rows := make([][][]cost, sources)
+	for p := range rows {
+		rows[p] = make([][]cost, n)
+	}
+	arrived := make([]state, l.passes+1)
+	arrivedAt := make([]int, l.passes+1) // the round in which arrived was set
+	round := 0
+
+	for j := 0; j <= n; j++ {
+		if err := ctx.Err(); err != nil {
+			return nil, cost{}, false, err
+		}
+		if m.closed[j] {
+			continue
+		}
+		if j > 0 {
+			states[j] = make([][]state, sources)
+			for p := range sources {
+				round++
+				l.arrive(m, entries, rows[p], p, j, arrived, arrivedAt, round)
+				states[j][p] = keepStates(arrived, arrivedAt, round, l.between.backMost)
+			}
+		}
+		if j < n {
+			entries[j] = l.enter(m, states[j], j)
+			for p := range sources {
+				if len(entries[j][p]) > 0 {
+					rows[p][j] = l.prices(m, p, j)
+				}
+			}
+		}
+	}
+	return l.wayBack(states)
+}
+
+// prices returns the prices of shots of source p from point i; holes are one
+// slot long and are joined afterwards.
+func (l *layout) prices(m *limits, p, i int) []cost {
+	if p == l.hole() {
+		return []cost{{rules: oneShown * int64(nothing)}}
+	}
+	return l.row(p, i)
+}
+
+// arrive gathers, by the pass of the shot before, the cheapest shots of source
+// p that end at point j.
+func (l *layout) arrive(m *limits, entries [][][]entry, rows [][]cost, p, j int, arrived []state, arrivedAt []int, round int) {
+	for i := j - 1; i >= 0 && m.may[p][i]; i-- {
+		if len(rows[i]) >= j-i {
+			price := rows[i][j-i-1]
+			if price == noPicture {
+				continue
+			}
+			if m.strong[j] > m.strong[i] {
+				price.rules = 0
+			}
+			for _, e := range entries[i][p] {
+				total := e.plus(price)
+				if arrivedAt[e.before] != round || total.less(arrived[e.before].cost) {
+					arrived[e.before] = state{cost: total, before: e.before, i: int32(i), q: e.q, back: e.back}
+					arrivedAt[e.before] = round
+				}
+			}
+		}
+		if m.forced[i] || j-i >= l.farthest {
+			break
+		}
+	}
+}
+
+// keepStates returns the states of one round that may still be part of the best cut.
+func keepStates(arrived []state, arrivedAt []int, round int, slack int64) []state {
+	best, count := cost{}, 0
+	for c, at := range arrivedAt {
+		if at == round {
+			if count == 0 || arrived[c].less(best) {
+				best = arrived[c].cost
+			}
+			count++
+		}
+	}
+	if count == 0 {
+		return nil
+	}
+	best.wishes += slack
+	kept := make([]state, 0, min(count, 4))
+	for c, at := range arrivedAt {
+		if at == round && !best.less(arrived[c].cost) {
+			kept = append(kept, arrived[c])
+		}
+	}
+	return kept
+}
+
+// enter finds the cheapest ways to begin a shot of each source at point j.
+func (l *layout) enter(m *limits, states [][]state, j int) [][]entry {
+	sources := len(l.sources) + 1
+	out := make([][]entry, sources)
+	if j == 0 {
+		for p := range sources {
+			if m.may[p][0] {
+				out[p] = []entry{{cost: cost{wishes: l.endPrice(p)}, before: int32(l.nobody()), q: -1}}
+			}
+		}
+		return out
+	}
+	bill := l.placePrice(j)
+	place := bill.sum()
+	next := l.between.next
+	if l.points[j].word {
+		next = l.between.word
+	}
+	hole := l.hole()
+	for p := range sources {
+		if !m.may[p][j] {
+			continue
+		}
+		var ways []entry
+		for q := range sources {
+			if len(states[q]) == 0 {
+				continue
+			}
+			best := entry{before: int32(l.passOf(q)), q: int32(q)}
+			for n, s := range states[q] {
+				price := s.cost
+				price.wishes += l.between.back[s.before][p]
+				if n == 0 || price.less(best.cost) {
+					best.cost, best.back = price, s.before
+				}
+			}
+			if q != hole || p != hole {
+				best.wishes += place + next[q][p]
+			}
+			if n := len(ways); n > 0 && ways[n-1].before == best.before { // sources of a pass lie side by side
+				if best.less(ways[n-1].cost) {
+					ways[n-1] = best
+				}
+				continue
+			}
+			ways = append(ways, best)
+		}
+		out[p] = keepEntries(ways, l.between.backMost)
+	}
+	return out
+}
+
+func keepEntries(ways []entry, slack int64) []entry {
+	if len(ways) == 0 {
+		return nil
+	}
+	limit := ways[0].cost
+	for _, w := range ways[1:] {
+		if w.less(limit) {
+			limit = w.cost
+		}
+	}
+	limit.wishes += slack
+	return slices.DeleteFunc(ways, func(w entry) bool { return limit.less(w.cost) })
+}
+
+// wayBack finds the best end, and the way back from it.
+func (l *layout) wayBack(states [][][]state) (steps []step, total cost, ok bool, err error) {
+	n := len(l.slots)
+	var at state
+	p := 0
+	for q := range states[n] {
+		for _, s := range states[n][q] {
+			s.wishes += l.endPrice(q)
+			if !ok || s.less(at.cost) {
+				at, p, ok = s, q, true
+			}
+		}
+	}
+	if !ok {
+		return nil, cost{}, false, nil
+	}
+	total = at.cost
+	for j := n; ; {
+		steps = append(steps, step{p: p, i: int(at.i), j: j})
+		if at.q < 0 {
+			break
+		}
+		j, p = int(at.i), int(at.q)
+		k := slices.IndexFunc(states[j][p], func(s state) bool { return s.before == at.back })
+		at = states[j][p][k]
+	}
+	slices.Reverse(steps)
+	return steps, total, true, nil
+}
