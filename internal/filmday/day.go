@@ -23,7 +23,7 @@ func NewDay(seed uint64, seconds float64) *Day {
 // song is in them.
 var Kinds = []string{
 	"full", "noisy", "sloppy", "rubato", "midstart", "fragment", "falsestart", "breakdown", "repeat", "skip", "vamp", "otherwise", "late", "improvised",
-	"capo", "hands only", "voice only", "playback", "playback lag", "several", "split", "recorder",
+	"capo", "hands only", "voice only", "playback", "playback lag", "several", "cut off", "split", "recorder",
 	"decoy key", "decoy chords", "other song", "talk", "noodling", "room",
 }
 
@@ -93,6 +93,10 @@ func (d *Day) Shoot(kind string, n uint64) []Pass {
 		for range 1 + r.IntN(2) {
 			p.Runs = append(p.Runs, Run{To: bars, Pause: 3 + 15*r.Float64()})
 		}
+	case "cut off":
+		c := rec.Perform(r, p)
+		cam.From, cam.To = p.Before+0.2*c.Seconds()*r.Float64(), c.Seconds()*(0.6+0.3*r.Float64())
+		return named(kind, c.Film(r, cam))
 	case "split":
 		c := rec.Perform(r, p)
 		at := c.Seconds() * (0.3 + 0.4*r.Float64())

@@ -118,6 +118,17 @@ const (
 	ShareNo  = 0.4                 // below this it does not
 )
 
+// LineUp returns the true map as a line-up would state it, with bounds of 0.
+func (t *Truth) LineUp() film.LineUp {
+	l := film.LineUp{Status: t.Status, Semitones: t.Semitones, Cents: t.Cents, Playback: t.Playback}
+	for _, p := range t.Pieces {
+		g := film.Segment{Knots: slices.Clone(p.Segment.Knots), ErrorMS: make([]float64, len(p.Segment.Knots))}
+		l.Segments = append(l.Segments, g)
+		l.Covered += g.SongSpan().Len()
+	}
+	return l
+}
+
 // Share returns twice the common notes over the notes of both, within 0.75 s of
 // song time at, with the pass laid on the song by a map from pass time; not a
 // number where neither plays. Of a pass without voice (or hands) only the hands

@@ -38,13 +38,14 @@ func TestLatenessWorkedExample(t *testing.T) {
 func TestPairsLieOnTheMap(t *testing.T) {
 	for seed := range uint64(3) {
 		d := NewDay(seed, 20)
-		for _, kind := range []string{"full", "repeat", "falsestart", "split", "playback"} {
+		for _, kind := range []string{"full", "repeat", "falsestart", "cut off", "split", "playback"} {
 			for _, pass := range d.Shoot(kind, 1) {
 				tr := pass.Truth
 				pairs := tr.Pairs()
 				far := 0
+				l := tr.LineUp()
 				for _, p := range pairs {
-					g := &tr.Pieces[p.Piece].Segment
+					g := &l.Segments[p.Piece]
 					if d := float64(g.SongAt(p.Pass) - p.Song); math.Abs(d) > 0.09 {
 						far++
 					}
