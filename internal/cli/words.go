@@ -44,10 +44,13 @@ func sayPasses(w io.Writer, passes []job.Pass, judged bool) {
 	for _, p := range passes {
 		word := map[film.Status]string{film.Aligned: "lined up", film.Refused: "refused", film.Silent: "silent"}[p.LineUp.Status]
 		reason := p.LineUp.Reason
-		if judged && p.LineUp.Status == film.Aligned {
+		switch {
+		case p.Clip.SoundOnly:
+			word = "sound"
+		case judged && p.LineUp.Status == film.Aligned:
 			reason = fmt.Sprintf("agrees for %.0f of %.0f s; %s", agreeingSeconds(p.Agreement), p.LineUp.Covered, reason)
 		}
-		fmt.Fprintf(t, "  %s\t%s\t%s\t%s\n", p.Clip.File, p.Clip.Setup, word, reason)
+		fmt.Fprintf(t, "  %s\t%s\t%s\t%s\n", p.Name, p.Clip.Setup, word, reason)
 	}
 	_ = t.Flush()
 }
@@ -66,7 +69,7 @@ func agreeingSeconds(all []film.Agreement) float64 {
 
 // sayExplained tells where one pass agrees and where it does not.
 func sayExplained(w io.Writer, e job.Explained) {
-	fmt.Fprintf(w, "%s: %s\n", e.File, e.Reason)
+	fmt.Fprintf(w, "%s: %s\n", e.Pass, e.Reason)
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, s := range e.Stretches {
 		mark := "  "

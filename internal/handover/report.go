@@ -29,6 +29,7 @@ type Report struct {
 
 // PassReport is what the report tells of one pass.
 type PassReport struct {
+	Name      string
 	Clip      film.Clip
 	LineUp    film.LineUp
 	Agreement []film.Agreement

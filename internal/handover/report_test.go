@@ -70,7 +70,7 @@ func TestReportSaysWhatMattersAndIsSafe(t *testing.T) {
 	var out bytes.Buffer
 	r := Report{
 		Title: "slow ferry & co", Record: "song.wav", FilmFile: "film.mp4", Engine: "FFmpeg", Width: 640, Height: 360, Song: aSong(), Cut: aCut(), Stills: [][]byte{{1, 2, 3}, nil, nil},
-		Passes: []PassReport{{Clip: film.Clip{File: "<script>.MP4"}, LineUp: film.LineUp{Status: film.Refused, Reason: "not this song"}}},
+		Passes: []PassReport{{Name: "<script>.MP4", LineUp: film.LineUp{Status: film.Refused, Reason: "not this song"}}},
 	}
 	if err := WriteReport(&out, r, func(film.Why, float64) string { return "late" }); err != nil {
 		t.Fatal(err)

@@ -20,7 +20,7 @@ import (
 
 // Explained says where one pass agrees with the record and where it does not.
 type Explained struct {
-	File      string             `json:"file"`
+	Pass      string             `json:"pass"`
 	Status    film.Status        `json:"status"`
 	Reason    string             `json:"reason"`
 	Stretches []ExplainedStretch `json:"stretches"` // in the order of the pass
@@ -56,25 +56,40 @@ func (w *Work) Explain(ctx context.Context, name string) (Explained, error) {
 	if err != nil {
 		return Explained{}, err
 	}
-	e := Explained{File: p.Clip.File, Status: p.LineUp.Status, Reason: p.LineUp.Reason, Stretches: explain(song, p)}
-	if p.LineUp.Status != film.Aligned {
+	e := Explained{Pass: p.Name, Status: p.LineUp.Status, Reason: p.LineUp.Reason, Stretches: explain(song, p)}
+	if !p.Filmed() {
 		return e, nil
 	}
-	e.Listen = filepath.Join(w.Store.Dir, "out", "listen-"+strings.ReplaceAll(strings.TrimSuffix(p.Clip.File, path.Ext(p.Clip.File)), "/", "-")+".wav")
+	e.Listen = filepath.Join(w.Store.Dir, "out", "listen-"+listenName(p)+".wav")
 	return e, w.writeListen(ctx, e.Listen, song, p)
 }
 
-// passNamed finds a pass by its file name, as long as only one fits.
+// listenName names the file to listen to, without its ending.
+func listenName(p Pass) string {
+	file, nth, several := strings.Cut(p.Name, "#")
+	name := strings.ReplaceAll(strings.TrimSuffix(file, path.Ext(file)), "/", "-")
+	if several {
+		name += "-" + nth
+	}
+	return name
+}
+
+// passNamed finds a pass by its name, as long as only one fits.
 func passNamed(passes []Pass, name string) (Pass, error) {
 	name = strings.ToLower(filepath.ToSlash(name))
 	var found []Pass
 	for _, p := range passes {
-		file := strings.ToLower(p.Clip.File)
-		base := path.Base(file)
-		if name == file {
+		whole := strings.ToLower(p.Name)
+		if name == whole {
 			return p, nil
 		}
-		if name == base || name == strings.TrimSuffix(base, path.Ext(base)) {
+		base := path.Base(whole)
+		file, nth, several := strings.Cut(base, "#")
+		stem := strings.TrimSuffix(file, path.Ext(file))
+		if several {
+			stem += "#" + nth
+		}
+		if name == base || name == stem {
 			found = append(found, p)
 		}
 	}
@@ -82,9 +97,9 @@ func passNamed(passes []Pass, name string) (Pass, error) {
 	case 1:
 		return found[0], nil
 	case 0:
-		return Pass{}, &film.Error{Code: film.CodeNotFound, Path: name, Msg: "is not the name of a clip of this film", Hint: "takeweave lineup DIR lists the clips"}
+		return Pass{}, &film.Error{Code: film.CodeNotFound, Path: name, Msg: "is not the name of a pass of this film", Hint: "takeweave lineup DIR lists the passes"}
 	}
-	return Pass{}, &film.Error{Code: film.CodeUsage, Path: name, Msg: fmt.Sprintf("is the name of %d clips", len(found)), Hint: "give its folder too, for example " + found[0].Clip.File}
+	return Pass{}, &film.Error{Code: film.CodeUsage, Path: name, Msg: fmt.Sprintf("is the name of %d passes", len(found)), Hint: "give its folder too, for example " + found[0].Name}
 }
 
 // explain lists the stretches of a pass: those of at least half a second that do
@@ -132,7 +147,7 @@ func (w *Work) writeListen(ctx context.Context, name string, song film.Song, p P
 		return err
 	}
 	defer record.Close()
-	pass, _, err := w.sound(ctx, p.Clip.Path, p.Clip.Digest, 0, func(float64) {})
+	pass, _, err := w.soundOf(ctx, &p, func(float64) {})
 	if err != nil {
 		return err
 	}

@@ -102,14 +102,16 @@ func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pa
 		CacheDir: filepath.Join(w.Store.Dir, "cache", "shots"), Out: h.Film,
 	}
 	for _, p := range passes {
-		if p.LineUp.Status != film.Aligned {
+		if !p.Filmed() {
 			continue
 		}
-		info, err := w.info(ctx, p.Clip.Path)
-		if err != nil {
-			return err
+		for _, f := range p.Files {
+			info, err := w.info(ctx, f.Clip.Path)
+			if err != nil {
+				return err
+			}
+			plan.Sources[f.Clip.ID] = handover.Source{Info: info, Digest: f.Clip.Digest}
 		}
-		plan.Sources[p.Clip.ID] = handover.Source{Info: info, Digest: p.Clip.Digest}
 	}
 	stage := w.Progress.Stage("film", float64(c.Frames), "frames")
 	defer stage.End()
@@ -124,7 +126,7 @@ func (w *Work) report(ctx context.Context, h HandedOver, c film.Cut, song film.S
 		Title: filepath.Base(w.Store.Dir), Record: filepath.Base(recordPath), FilmFile: filepath.Base(h.Film), Engine: h.Engine,
 		Width: h.Format.Width, Height: h.Format.Height, Song: song, Cut: c,
 	}
-	used := map[int64]float64{}
+	used := map[string]float64{}
 	for _, s := range c.Shots {
 		middle := (c.Rate.FrameStart(s.First) + c.Rate.FrameStart(s.End)) / 2
 		picture, err := w.Engine.Still(ctx, h.Film, film.PassTime(middle), stillWidth)
@@ -133,12 +135,12 @@ func (w *Work) report(ctx context.Context, h HandedOver, c film.Cut, song film.S
 		}
 		r.Stills = append(r.Stills, picture)
 		if s.File != "" {
-			used[s.Clip] += float64(c.Rate.FrameStart(s.End - s.First))
+			used[s.Pass] += float64(c.Rate.FrameStart(s.End - s.First))
 		}
 		stage.Add(1)
 	}
 	for _, p := range passes {
-		r.Passes = append(r.Passes, handover.PassReport{Clip: p.Clip, LineUp: p.LineUp, Agreement: p.Agreement, Used: used[p.Clip.ID]})
+		r.Passes = append(r.Passes, handover.PassReport{Name: p.Name, Clip: p.Clip, LineUp: p.LineUp, Agreement: p.Agreement, Used: used[p.Name]})
 	}
 	var page bytes.Buffer
 	if err := handover.WriteReport(&page, r, agree.Say); err != nil {

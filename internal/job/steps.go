@@ -16,15 +16,6 @@ import (
 	"takeweave/internal/songmap"
 )
 
-// Pass is a clip with what is known of it. LineUp is the zero value until that
-// step is done.
-type Pass struct {
-	Clip      film.Clip        `json:"clip"`
-	Setup     film.Setup       `json:"setup"`
-	LineUp    film.LineUp      `json:"lineup"`
-	Agreement []film.Agreement `json:"agreement,omitempty"`
-}
-
 // Song maps the record: beats, bars, lines, sections.
 func (w *Work) Song(ctx context.Context) (film.Song, error) {
 	recordPath, sum, err := w.record(ctx)
@@ -48,36 +39,6 @@ func (w *Work) Song(ctx context.Context) (film.Song, error) {
 	})
 }
 
-// LineUp takes in the clips and lines every pass up with the record, once in
-// the life of w.
-func (w *Work) LineUp(ctx context.Context) ([]Pass, error) {
-	if w.linedUp != nil {
-		return w.linedUp, nil
-	}
-	clips, err := w.TakeIn(ctx)
-	if err != nil {
-		return nil, err
-	}
-	setups, err := w.Store.Setups(ctx)
-	if err != nil {
-		return nil, err
-	}
-	passes := make([]Pass, len(clips))
-	for i, c := range clips {
-		passes[i] = Pass{Clip: c, Setup: setups[c.Setup]}
-	}
-	err = w.eachPass(ctx, stepLineUp, passes, func(ctx context.Context, p *Pass, progress func(float64)) error {
-		lu, err := w.lineUp(ctx, p.Clip, progress)
-		p.LineUp = lu
-		return err
-	})
-	if err != nil {
-		return nil, err
-	}
-	w.linedUp = passes
-	return passes, nil
-}
-
 // eachPass works on all passes side by side, with one progress stage measured
 // in minutes of footage.
 func (w *Work) eachPass(ctx context.Context, step string, passes []Pass, do func(ctx context.Context, p *Pass, progress func(float64)) error) error {
@@ -93,9 +54,9 @@ func (w *Work) eachPass(ctx context.Context, step string, passes []Pass, do func
 		g.Go(func() error {
 			p := &passes[i]
 			part := stage.Part(p.Clip.Duration / 60)
-			stage.Note(p.Clip.File)
+			stage.Note(p.Name)
 			if err := do(gctx, p, part); err != nil {
-				return fmt.Errorf("%s of %s: %w", step, p.Clip.File, err)
+				return fmt.Errorf("%s of %s: %w", step, p.Name, err)
 			}
 			part(1)
 			return nil
@@ -115,7 +76,7 @@ func (w *Work) Agree(ctx context.Context) ([]Pass, error) {
 	}
 	passes := slices.Clone(linedUp)
 	err = w.eachPass(ctx, stepAgree, passes, func(ctx context.Context, p *Pass, progress func(float64)) error {
-		a, err := w.agree(ctx, *p, progress)
+		a, err := w.agree(ctx, p, progress)
 		p.Agreement = a
 		return err
 	})
@@ -126,16 +87,16 @@ func (w *Work) Agree(ctx context.Context) ([]Pass, error) {
 	return passes, nil
 }
 
-func (w *Work) agree(ctx context.Context, p Pass, progress func(float64)) ([]film.Agreement, error) {
-	if p.LineUp.Status != film.Aligned {
+func (w *Work) agree(ctx context.Context, p *Pass, progress func(float64)) ([]film.Agreement, error) {
+	if !p.Filmed() {
 		return nil, nil
 	}
 	recordPath, sum, err := w.record(ctx)
 	if err != nil {
 		return nil, err
 	}
-	key := fingerprint.Of(stepAgree, agreeVersion, sum, p.Clip.Digest, p.LineUp, p.Setup)
-	return result(ctx, w, stepAgree, subject(p.Clip), key, func() ([]film.Agreement, error) {
+	key := fingerprint.Of(stepAgree, agreeVersion, sum, p.digest(), p.LineUp, p.Setup)
+	return result(ctx, w, stepAgree, p.subject(), key, func() ([]film.Agreement, error) {
 		info, err := w.info(ctx, recordPath)
 		if err != nil {
 			return nil, err
@@ -144,7 +105,7 @@ func (w *Work) agree(ctx context.Context, p Pass, progress func(float64)) ([]fil
 		if err != nil {
 			return nil, err
 		}
-		pass, _, err := w.listen(ctx, p.Clip.Path, p.Clip.Digest, p.Clip.Duration, func(d float64) { progress(d / 2) })
+		pass, _, err := w.hear(ctx, p, func(d float64) { progress(d / 2) })
 		if err != nil {
 			return nil, err
 		}
@@ -177,11 +138,11 @@ func (w *Work) Cut(ctx context.Context, o cut.Options) (film.Cut, error) {
 	var candidates []cut.Candidate
 	for i := range passes {
 		p := &passes[i]
-		if p.LineUp.Status != film.Aligned {
+		if !p.Filmed() {
 			continue
 		}
 		for s := range p.LineUp.Segments {
-			candidates = append(candidates, cut.Candidate{Pass: p.Clip.File, Clip: p.Clip, Setup: p.Setup, Segment: s, Map: &p.LineUp.Segments[s], Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones})
+			candidates = append(candidates, cut.Candidate{Pass: p.Name, Clip: p.Clip, Setup: p.Setup, Segment: s, Map: &p.LineUp.Segments[s], Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones})
 		}
 	}
 	song.Music.To = lastPlayed(song, candidates)
@@ -189,6 +150,7 @@ func (w *Work) Cut(ctx context.Context, o cut.Options) (film.Cut, error) {
 		return film.Cut{}, &film.Error{Code: film.CodeNoCoverage, Path: w.Store.Dir, Msg: "has no pass that lines up with the record, so there is nothing to cut", Hint: "takeweave lineup " + w.Store.Dir + " says why each clip was refused"}
 	}
 	type source struct {
+		Name  string
 		Clip  film.Clip
 		Setup film.Setup
 		LU    film.LineUp
@@ -196,7 +158,7 @@ func (w *Work) Cut(ctx context.Context, o cut.Options) (film.Cut, error) {
 	}
 	sources := make([]source, len(passes))
 	for i, p := range passes {
-		sources[i] = source{p.Clip, p.Setup, p.LineUp, p.Agreement}
+		sources[i] = source{p.Name, p.Clip, p.Setup, p.LineUp, p.Agreement}
 	}
 	key := fingerprint.Of(stepCut, cutVersion, song, format, o, sources)
 	return result(ctx, w, stepCut, "", key, func() (film.Cut, error) {
@@ -207,7 +169,7 @@ func (w *Work) Cut(ctx context.Context, o cut.Options) (film.Cut, error) {
 			return c, err
 		}
 		stage.Add(1)
-		return c, nil
+		return inFiles(c, passes), nil
 	})
 }
 
@@ -263,7 +225,7 @@ func (w *Work) Format(ctx context.Context, passes []Pass) (Format, error) {
 	var f Format
 	rates, sizes := map[film.Rate]float64{}, map[[2]int]float64{}
 	for _, p := range passes {
-		if p.LineUp.Status == film.Aligned {
+		if p.Filmed() {
 			rates[usualRate(p.Clip.Rate)] += p.LineUp.Covered
 			sizes[[2]int{p.Clip.Width &^ 1, p.Clip.Height &^ 1}] += p.LineUp.Covered
 		}

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 
@@ -22,6 +23,13 @@ import (
 var pictureFiles = map[string]bool{
 	".mp4": true, ".mov": true, ".m4v": true, ".mkv": true, ".webm": true, ".mts": true, ".m2ts": true, ".ts": true,
 	".avi": true, ".mxf": true, ".mpg": true, ".mpeg": true, ".3gp": true, ".wmv": true, ".ogv": true, ".ogg": true, ".dv": true,
+}
+
+// soundFiles are the endings of files that may hold the sound of a separate
+// recorder.
+var soundFiles = map[string]bool{
+	".wav": true, ".bwf": true, ".w64": true, ".aif": true, ".aiff": true, ".caf": true, ".flac": true,
+	".m4a": true, ".mp3": true, ".opus": true, ".wma": true, ".mka": true,
 }
 
 // SetClips tells the film where its clips lie.
@@ -52,7 +60,7 @@ func (w *Work) TakeIn(ctx context.Context) ([]film.Clip, error) {
 	if err != nil {
 		return nil, err
 	}
-	if len(files) == 0 {
+	if !slices.ContainsFunc(files, found.mayHavePicture) {
 		return nil, &film.Error{Code: film.CodeNoClips, Path: root, Msg: "holds no camera files", Hint: "takeweave looks for MP4, MOV, MKV, MTS, AVI, MXF and the like, in subfolders too; check the folder or mount the card"}
 	}
 	table, err := readSetups(filepath.Join(root, SetupsFile))
@@ -99,6 +107,12 @@ func (w *Work) TakeIn(ctx context.Context) ([]film.Clip, error) {
 	if err := g.Wait(); err != nil {
 		return nil, err
 	}
+	_, recordDigest, err := w.record(ctx)
+	if err != nil {
+		return nil, err
+	}
+	// The record may lie among the clips; it is no pass.
+	seen = slices.DeleteFunc(seen, func(c store.SeenClip) bool { return c.SoundOnly && c.Digest == recordDigest })
 	if err := w.keepSetups(ctx, seen, table); err != nil {
 		return nil, err
 	}
@@ -115,7 +129,9 @@ type found struct {
 	modifiedNS int64
 }
 
-// findClips lists camera files below root, by name. The film folder itself and
+func (f found) mayHavePicture() bool { return pictureFiles[strings.ToLower(filepath.Ext(f.name))] }
+
+// findClips lists camera and recorder files below root, by name. The film folder itself and
 // hidden files are passed over.
 func findClips(root, filmDir string) ([]found, error) {
 	var files []found
@@ -136,7 +152,7 @@ func findClips(root, filmDir string) ([]found, error) {
 			}
 			return nil
 		}
-		if hidden || !pictureFiles[strings.ToLower(filepath.Ext(p))] {
+		if ending := strings.ToLower(filepath.Ext(p)); hidden || !pictureFiles[ending] && !soundFiles[ending] {
 			return nil
 		}
 		st, err := os.Stat(p) // follows links
@@ -178,7 +194,8 @@ func (w *Work) takeInOne(ctx context.Context, f found, read func(bytes float64))
 	c.Duration = info.Duration
 	c.HasSound = info.Sound != nil
 	if info.Picture == nil {
-		c.Refusal = "it holds no picture, only sound"
+		c.SoundOnly = true
+		c.PictureEnd = film.PassTime(c.Duration) // of which nothing is seen; it bounds the sound
 		return c, nil
 	}
 	p := info.Picture

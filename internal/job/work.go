@@ -25,17 +25,19 @@ const (
 // The version of each step's method. Raise one when its results change.
 const (
 	soundVersion    = 1
-	songVersion     = 3
-	lineUpVersion   = 2
-	agreeVersion    = 2
-	cutVersion      = 1
+	songVersion     = 4
+	lineUpVersion   = 3
+	agreeVersion    = 3
+	cutVersion      = 2
 	handoverVersion = 2
+	apartVersion    = 1
 )
 
 // The names of the steps, as stored and as shown.
 const (
 	stepSong     = "song"
 	stepLineUp   = "lineup"
+	stepApart    = "apart" // recorder against camera; part of line-up
 	stepAgree    = "agree"
 	stepCut      = "cut"
 	stepHandover = "handover"
