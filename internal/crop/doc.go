@@ -16,8 +16,8 @@
 //
 // over all paths no faster than a tenth of the frame per second, where the band
 // is the set of places from which the subject stands well in the frame; then a
-// running mean over one second eases it. Standing still is the minimum
-// whenever one place is inside the band all through the shot. That a path of
+// running mean over one second eases it. A shot moves only when that saves more
+// than a price of moving at all; else its window stands where it costs least. That a path of
 // least travel is made of standing, even and evenly speeding pieces, as a camera
 // is led by hand, is from Grundmann, Kwatra, Essa [Grundmann2011].
 //

@@ -130,3 +130,40 @@ func BenchmarkLeaves(b *testing.B) {
 		table.Leaves(20.3, 27.7)
 	}
 }
+
+// TestFigureOfSway measures docs/shapes.md: from which sway on the window goes
+// along. The shots are of 6 s, the sightings two a second with a shake of 1 % of
+// the picture.
+func TestFigureOfSway(t *testing.T) {
+	w := largest(t, 1920, 1080, "9:16")
+	for _, period := range []float64{1.5, 3, 6} {
+		for _, sway := range []float64{0.05, 0.1, 0.15, 0.2} { // of the window, to either side
+			r := rand(3)
+			stands := 0
+			const shots = 100
+			for range shots {
+				phase := r()
+				all := seen(6, 0.5, 0.12, func(at float64) float64 {
+					return 0.5 + sway*608/1920*math.Sin(2*math.Pi*(at/period+phase)) + 0.01*(2*r()-1)
+				})
+				if Follow(w, all, shot(6), Centre).Stands() {
+					stands++
+				}
+			}
+			t.Logf("sway of %2.0f %% of the window each %.1f s: %d of %d shots stand", 100*sway, period, stands, shots)
+			// Within what composing allows, and with what comes back before it is
+			// worth following, nothing may move.
+			if (sway == 0.05 || period == 1.5 && sway <= 0.1) && stands < shots {
+				t.Errorf("sway of %v each %v s: only %d of %d shots stand", sway, period, stands, shots)
+			}
+		}
+	}
+}
+
+func BenchmarkNewTable(b *testing.B) {
+	w, all := largest(b, 1920, 1080, "9:16"), stage(1, 0.2)
+	p := Follow(w, all, Stretch{0, 1, 7500, pal}, Centre)
+	for b.Loop() {
+		NewTable(p, all)
+	}
+}

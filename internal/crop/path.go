@@ -29,6 +29,10 @@ const (
 	// when the subject only stands badly: what is cut for longer than
 	// 2·worthSeconds/(1+cutCosts) is followed. Our own.
 	cutCosts = 4
+	// movingCosts is the price of moving at all in a shot, in frames times seconds
+	// outside the band: what it saves must be worth more, or the window stands in
+	// the best place. So it does not drift by a little after a slow sway. Our own.
+	movingCosts = 0.08
 	// momentSeconds is how far apart the places are between which the path goes
 	// straight before it is eased.
 	momentSeconds = 0.1
@@ -105,11 +109,11 @@ func (s Stretch) along(bands []band, room, size float64) []float64 {
 	dt := float64(every) * s.Rate.FrameSeconds()
 	// So weak that all of it together never pays for travel: see TestSteadyStands.
 	weak := math.Min(pull, worthSeconds/(2*dt*float64(len(bands))))
-	moments := steady(bands, room, wish{
-		outside: dt, cut: cutCosts * dt, pull: weak * dt, travel: worthSeconds, reach: pace * size * dt,
-	})
-	if standing(moments) {
-		return slices.Repeat([]float64{evenWithin(moments[0], room)}, int(s.Frames))
+	w := wish{outside: dt, cut: cutCosts * dt, pull: weak * dt, travel: worthSeconds, reach: pace * size * dt}
+	moments := steady(bands, room, w)
+	place := stand(bands, room, w)
+	if w.standing(place, bands) <= w.total(moments, bands)+movingCosts*size {
+		return slices.Repeat([]float64{place}, int(s.Frames))
 	}
 	x := make([]float64, s.Frames)
 	for i := range x {
@@ -129,15 +133,6 @@ func (s Stretch) momentFrames() film.Frames {
 // together at least easeSeconds.
 func (s Stretch) easeFrames() int {
 	return int(math.Ceil((easeSeconds*s.Rate.PerSecond() - 1) / 2))
-}
-
-func standing(x []float64) bool {
-	for _, v := range x {
-		if v != x[0] {
-			return false
-		}
-	}
-	return true
 }
 
 // keys returns the places at which the path bends.

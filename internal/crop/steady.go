@@ -1,5 +1,10 @@
 package crop
 
+import (
+	"math"
+	"sort"
+)
+
 // band is where the window may stand along one direction at one moment, in
 // pixels: best of all at best, well anywhere in [lo, hi], and without cutting more
 // of the subject than a little in [least, most];
@@ -59,6 +64,46 @@ func steady(bands []band, room float64, w wish) []float64 {
 		x[i] = clamp(clamp(x[i+1], from[i], to[i]), x[i+1]-w.reach, x[i+1]+w.reach)
 	}
 	return x
+}
+
+// total returns what a path through the bands costs.
+func (w wish) total(x []float64, bands []band) float64 {
+	sum := 0.0
+	for i, b := range bands {
+		sum += w.at(x[i], b)
+		if i > 0 {
+			sum += w.travel * math.Abs(x[i]-x[i-1])
+		}
+	}
+	return sum
+}
+
+// stand returns the even pixel in [0, room], room itself even, at which it costs
+// least to stand all through the bands; of several the first.
+func stand(bands []band, room float64, w wish) float64 {
+	// The cost is convex, so it falls up to that pixel and not after it.
+	k := sort.Search(int(room/2), func(k int) bool {
+		return w.standing(2*float64(k), bands) <= w.standing(2*float64(k+1), bands)
+	})
+	return 2 * float64(k)
+}
+
+// standing returns what it costs to stand at x all through the bands.
+func (w wish) standing(x float64, bands []band) float64 {
+	sum := 0.0
+	for _, b := range bands {
+		sum += w.at(x, b)
+	}
+	return sum
+}
+
+// at returns what it costs to stand at x at one moment.
+func (w wish) at(x float64, b band) float64 {
+	if !b.known {
+		return 0
+	}
+	off := func(lo, hi float64) float64 { return math.Max(0, math.Max(lo-x, x-hi)) }
+	return w.outside*off(b.lo, b.hi) + w.cut*off(b.least, b.most) + w.pull*math.Abs(x-b.best)
 }
 
 // cost is a convex function on [0, room] made of straight pieces, up to a

@@ -10,31 +10,14 @@ import (
 	"pgregory.net/rapid"
 )
 
-// total is what a path costs, +Inf when it is too fast or leaves the picture.
-func (w wish) total(x []float64, bands []band, room float64) float64 {
-	sum := 0.0
-	for i, b := range bands {
-		if x[i] < 0 || x[i] > room {
+// allowed is what a path costs, +Inf when it is too fast or leaves the picture.
+func (w wish) allowed(x []float64, bands []band, room float64) float64 {
+	for i := range x {
+		if x[i] < 0 || x[i] > room || i > 0 && math.Abs(x[i]-x[i-1]) > w.reach+1e-9 {
 			return math.Inf(1)
 		}
-		sum += w.at(x[i], b)
-		if i > 0 {
-			way := math.Abs(x[i] - x[i-1])
-			if way > w.reach+1e-9 {
-				return math.Inf(1)
-			}
-			sum += w.travel * way
-		}
 	}
-	return sum
-}
-
-func (w wish) at(x float64, b band) float64 {
-	if !b.known {
-		return 0
-	}
-	off := func(lo, hi float64) float64 { return math.Max(0, math.Max(lo-x, x-hi)) }
-	return w.outside*off(b.lo, b.hi) + w.cut*off(b.least, b.most) + w.pull*math.Abs(x-b.best)
+	return w.total(x, bands)
 }
 
 // slowest is the twin: it tries every whole pixel at every moment. With whole
@@ -94,7 +77,7 @@ func TestSteadyCostsLeast(t *testing.T) {
 		room := rapid.IntRange(0, 20).Draw(t, "room")
 		bands, w := drawBands(t, room, 25), drawWish(t)
 		x := steady(bands, float64(room), w)
-		got, want := w.total(x, bands, float64(room)), w.slowest(bands, room)
+		got, want := w.allowed(x, bands, float64(room)), w.slowest(bands, room)
 		// Sums of up to 100 terms of size up to 40 in float64.
 		if math.Abs(got-want) > 1e-9 {
 			t.Fatalf("cost %v, the twin %v: %v", got, want, x)
@@ -116,8 +99,22 @@ func TestSteadyStands(t *testing.T) {
 		}
 		w.travel += 0.1
 		w.pull = w.travel / 2 / float64(len(bands))
-		if x := steady(bands, float64(room), w); !standing(x) {
+		if x := steady(bands, float64(room), w); slices.Min(x) != slices.Max(x) {
 			t.Fatalf("moves: %v", x)
+		}
+	})
+}
+
+func TestStandCostsLeast(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		room := 2 * rapid.IntRange(0, 30).Draw(t, "room")
+		bands, w := drawBands(t, room, 40), drawWish(t)
+		got, want := w.standing(stand(bands, float64(room), w), bands), math.Inf(1)
+		for x := 0; x <= room; x += 2 {
+			want = math.Min(want, w.standing(float64(x), bands))
+		}
+		if got > want+1e-9 {
+			t.Fatalf("cost %v, the least is %v", got, want)
 		}
 	})
 }
@@ -192,7 +189,7 @@ func TestSteadyIsTheLinearProgram(t *testing.T) {
 		}
 		solved++
 		x := steady(bands, room, w)
-		if got := w.total(x, bands, room); math.Abs(got-want) > 1e-7 { // its own tolerance, over some dozen terms
+		if got := w.allowed(x, bands, room); math.Abs(got-want) > 1e-7 { // its own tolerance, over some dozen terms
 			t.Errorf("cost %v, the linear programme %v: %v", got, want, x)
 		}
 	}
