@@ -140,6 +140,14 @@ func TestWhatWasChangedElsewhere(t *testing.T) {
 				o.Cut.Shots[i].SourceStart += 3600
 			}
 		}, nil, "", 0},
+		{"the record 50 frames later than its picture", func(*Outgoing) {}, []short{
+			{Slipped, 0, 50, wide, 12.013},
+			{Slipped, 50, 150, face, 14.013},
+			{Moved, 50, 100, face, 14.013},
+			{Slipped, 150, 250, hands, 18.013},
+			{Moved, 150, 200, hands, 18.013},
+			{Trimmed, 150, 250, hands, 18.013},
+		}, "slipped by 2000 ms, to a moment later in the clip", 50},
 	} {
 		there := threeShots()
 		c.change(&there)
@@ -208,6 +216,42 @@ func TestOtherDifferences(t *testing.T) {
 	}
 	if s := told[1]; s.Kind != Slipped || math.Abs(s.SlipMS-100) > 0.001 || s.Clip != 2 || s.Pass != "face" {
 		t.Errorf("the slip is %+v", s)
+	}
+}
+
+// TestRoundedSources has source starts before and after, at 25 frames a second:
+// whole frames are 14.00 and 14.04.
+func TestRoundedSources(t *testing.T) {
+	for _, c := range []struct {
+		was, is film.PassTime
+		slipped bool
+	}{
+		{14.013, 14.00, false}, // down
+		{14.030, 14.00, false}, // down, as far as that goes
+		{14.030, 14.04, false}, // to the nearest
+		{14.013, 14.04, true},  // neither
+		{14.013, 13.96, true},  // a frame more than down
+		{14.000, 13.96, true},  // a whole frame
+		{14.000, 14.04, true},
+		{14.013, 14.02, true}, // no whole frame
+		{14.0130, 14.0135, false},
+	} {
+		h := homeShot{Shot: Shot{End: 10, SourceStart: c.is, Speed: 1}, clip: &film.Clip{Rate: pal}, at: c.is}
+		p := film.Shot{End: 10, SourceStart: c.was, Speed: 1}
+		cmp := comparison{now: Present{Cut: film.Cut{Rate: pal}}}
+		if got := cmp.slip(&h, &p); (got != 0) != c.slipped {
+			t.Errorf("from %v to %v the slip is %v", c.was, c.is, got)
+		}
+	}
+}
+
+// TestAddresses tells places as song addresses where the song has lines.
+func TestAddresses(t *testing.T) {
+	c := comparison{now: Present{Cut: film.Cut{Rate: pal}, Song: film.Song{
+		Sections: []film.Section{{Name: "A1"}}, Lines: []film.Line{{Number: 1, Span: film.SongSpan{To: 2}}, {Number: 2, Span: film.SongSpan{From: 2, To: 4}}},
+	}}}
+	if got := c.address(60); got != "A1.2/1" {
+		t.Errorf("frame 60, at 2.4 s, is %q", got)
 	}
 }
 

@@ -95,6 +95,11 @@ func TestOddThings(t *testing.T) {
 		if in.Frames != c.frames || len(in.Shots) != c.shots {
 			t.Errorf("%s: %d frames, %d shots %+v", name, in.Frames, len(in.Shots), in.Shots)
 		}
+		for _, s := range in.Shots {
+			if !s.Hole && s.Speed != 1 {
+				t.Errorf("%s: %q runs at %v", name, s.Name, s.Speed)
+			}
+		}
 		if all := strings.Join(in.Notes, "\n"); (c.note == "") != (all == "") || !strings.Contains(all, c.note) {
 			t.Errorf("%s: the notes are %q, want one of %q", name, in.Notes, c.note)
 		}
@@ -233,5 +238,27 @@ func TestNotesEnd(t *testing.T) {
 	in, err := ReadTimeline(timelineOf(b.String()+`{"OTIO_SCHEMA":"Gap.1"}`), "", pal)
 	if err != nil || len(in.Notes) != maxNotes+1 || in.Notes[maxNotes] != "and more of that kind" {
 		t.Errorf("%d notes, %v: %q", len(in.Notes), err, in.Notes)
+	}
+}
+
+func TestPlainJSON(t *testing.T) {
+	for in, want := range map[string]string{
+		`{"a":NaN,"b":[-Inf,Inf,-Infinity,Infinity],"c":-1}`: `{"a":null,"b":[null,null,null,null],"c":-1}`,
+		`{"NaN":"Infinity \" NaN \\","b":NaN}`:               `{"NaN":"Infinity \" NaN \\","b":null}`,
+		`{"a":1}`:                                            `{"a":1}`,
+	} {
+		if got := string(plainJSON([]byte(in))); got != want {
+			t.Errorf("%s became %s, want %s", in, got, want)
+		}
+	}
+}
+
+// TestShortRates has frame 30000 of a clip "at 29.97", which is 1001 s and not
+// 1001.001.
+func TestShortRates(t *testing.T) {
+	at := strings.ReplaceAll(span("30000", "10"), `"rate":25`, `"rate":29.97`)
+	in, err := ReadTimeline(timelineOf(`{"OTIO_SCHEMA":"Clip.2","source_range":`+at+`}`), "", film.Rate{})
+	if err != nil || in.Rate != ntsc30 || len(in.Shots) != 1 || in.Shots[0].SourceStart != 1001 {
+		t.Errorf("%+v, %v", in, err)
 	}
 }

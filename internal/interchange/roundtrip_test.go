@@ -235,3 +235,27 @@ func TestAnyChangeIsSeen(t *testing.T) {
 		t.Error("a file of others is not ours")
 	}
 }
+
+// TestAMovedCutIsSeen moves only the cut between two shots, and the source start
+// not with it.
+func TestAMovedCutIsSeen(t *testing.T) {
+	text, err := WriteTimeline(threeShots())
+	if err != nil {
+		t.Fatal(err)
+	}
+	top, err := parse(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	clips := top.object("tracks").list("children")[0].list("children")
+	clips[0].object("source_range").object("duration")["value"] = json.Number("90")
+	clips[1].object("source_range").object("duration")["value"] = json.Number("110")
+	text, err = json.Marshal(top)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, err := ReadTimeline(text, "", pal)
+	if err != nil || in.Shots[0].Sent != nil || in.Shots[1].Sent != nil || in.Shots[2].Sent == nil {
+		t.Errorf("%+v, %v", in, err)
+	}
+}

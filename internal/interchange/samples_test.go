@@ -141,7 +141,8 @@ func TestScreening(t *testing.T) {
 }
 
 // TestOtherRates reads the 19 frames of 24 at other rates: cuts at 3, 9, 13 and
-// 19 frames of 1/24 s fall on the nearest frames.
+// 19 frames of 1/24 s fall on the nearest frames, and each shot still shows the
+// same picture at the same time: the second one, frame 2 at 3/24 s.
 func TestOtherRates(t *testing.T) {
 	for _, c := range []struct {
 		rate film.Rate
@@ -156,6 +157,10 @@ func TestOtherRates(t *testing.T) {
 			if s.End != c.ends[i] {
 				t.Errorf("at %s shot %d ends at frame %d, want %d", c.rate, i+1, s.End, c.ends[i])
 			}
+		}
+		second := in.Shots[1]
+		if got, want := float64(second.SourceStart)-float64(c.rate.FrameStart(second.First)), 2./24-3./24; got-want > 1e-9 || want-got > 1e-9 {
+			t.Errorf("at %s the second shot is %v s off", c.rate, got-want)
 		}
 		if len(in.Notes) != 1 || !strings.Contains(in.Notes[0], "24/1") {
 			t.Errorf("at %s the notes are %q", c.rate, in.Notes)

@@ -143,24 +143,26 @@ func checkHeld(t *rapid.T, where string, held []string, child any) {
 	checkObject(t, where, o)
 }
 
-// TestWholeFramesOfTheClip has 10 film frames at 25 of a clip at 50: 20 frames of
-// the clip, from its frame 101, unless the start lies between frames.
+// TestWholeFramesOfTheClip has 10 film frames at 25: 20 frames of a clip at 50,
+// from its frame 101, unless the start lies between frames; of a clip at 24 they
+// are no whole number.
 func TestWholeFramesOfTheClip(t *testing.T) {
-	clip := film.Clip{ID: 1, Path: "/day/a.mov", File: "a.mov", Rate: film.Rate{Num: 50, Den: 1}, PictureEnd: 60}
 	for _, c := range []struct {
-		at             film.PassTime
-		speed          float64
-		start, length  float64
-		rate, lengthAt float64
+		rate                    int64
+		at                      film.PassTime
+		speed                   float64
+		start, length, lengthAt float64
 	}{
-		{2.02, 1, 101, 20, 50, 50},
-		{2.02, 1.02, 101, 20, 50, 50}, // an effect does not change how long a clip is: [OTIO], item
-		{2.025, 1, 101.25, 10, 50, 25},
+		{50, 2.02, 1, 101, 20, 50},
+		{50, 2.02, 1.02, 101, 20, 50}, // an effect does not change how long a clip is: [OTIO], item
+		{50, 2.025, 1, 101.25, 10, 25},
+		{24, 2.5, 1, 60, 10, 25},
 	} {
+		from := film.Clip{ID: 1, Path: "/day/a.mov", File: "a.mov", Rate: film.Rate{Num: c.rate, Den: 1}, PictureEnd: 60}
 		s := film.Shot{End: 10, Clip: 1, File: "a.mov", SourceStart: c.at, Speed: c.speed}
-		got := shotClip(&s, &clip, film.Rate{Num: 25, Den: 1}).Range
-		if got.Start.Value != c.start || got.Start.Rate != c.rate || got.Duration.Value != c.length || got.Duration.Rate != c.lengthAt {
-			t.Errorf("from %v s at speed %v the range is %+v", c.at, c.speed, got)
+		got := shotClip(&s, &from, pal).Range
+		if got.Start.Value != c.start || got.Start.Rate != float64(c.rate) || got.Duration.Value != c.length || got.Duration.Rate != c.lengthAt {
+			t.Errorf("from %v s of a clip at %d, at speed %v, the range is %+v", c.at, c.rate, c.speed, got)
 		}
 	}
 }

@@ -83,6 +83,10 @@ func TestTableByHand(t *testing.T) {
 	if len(in.Shots) != 3 || in.Shots[0].File != "b.mov" || !in.Shots[1].Hole || in.Shots[2].First != 25 || in.Shots[2].SourceStart != 3.5 || in.Shots[2].Speed != 1 {
 		t.Errorf("the shots are %+v", in.Shots)
 	}
+	in, err = ReadTable([]byte("film_out,film_in,source_in_s,file\n01:00:00:10,01:00:00:00,1,b.mov\n"), "cut.csv", pal, 90000)
+	if err != nil || len(in.Shots) != 1 || in.Shots[0].First != 0 || in.Shots[0].End != 10 {
+		t.Errorf("from an hour on: %+v, %v", in, err)
+	}
 	for text, says := range map[string]string{
 		"":                          "empty",
 		"file,first_frame\na.mov,0": `no column "source_in_s"`,
