@@ -26,7 +26,7 @@ func shot(seconds float64) Stretch {
 }
 
 // limits fails when a path leaves the picture, is too fast or turns too hard.
-func limits(t fataler, p Path) {
+func limits(t rapid.TB, p Path) {
 	t.Helper()
 	dt := p.Stretch.Rate.FrameSeconds()
 	width := float64(p.Window.W)

@@ -32,4 +32,4 @@ func (w Window) Stand(on Point) Rect {
 // evenWithin returns the even number within 0..room, itself even, nearest to v.
 func evenWithin(v, room float64) float64 { return clamp(2*math.Round(v/2), 0, room) }
 
-func clamp(v, lo, hi float64) float64 { return math.Max(lo, math.Min(hi, v)) }
+func clamp(v, lo, hi float64) float64 { return max(lo, min(hi, v)) }

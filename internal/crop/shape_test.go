@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-func largest(t fataler, w, h int, s film.Shape) Window {
+func largest(t rapid.TB, w, h int, s film.Shape) Window {
 	t.Helper()
 	win, err := Largest(w, h, s)
 	if err != nil {
@@ -127,11 +127,4 @@ func TestLargestIsLargest(t *testing.T) {
 			t.Fatalf("%+v has room in both directions", w)
 		}
 	})
-}
-
-// fataler is what tests, benchmarks and drawn tests have in common.
-type fataler interface {
-	Helper()
-	Fatal(args ...any)
-	Fatalf(format string, args ...any)
 }
