@@ -79,7 +79,7 @@ const (
 // steep towards the limit. It is -ln of the margin that the chance has above
 // the limit, 1 being all of it.
 func doubt(chance float64) float64 {
-	margin := (math.Min(1, chance) - film.Agrees) / (1 - film.Agrees)
+	margin := (min(1, chance) - film.Agrees) / (1 - film.Agrees)
 	if margin >= leastMargin {
 		return -math.Log(margin)
 	}

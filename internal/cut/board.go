@@ -55,6 +55,7 @@ func Prepare(r Request) (*Board, error) {
 type layout struct {
 	*Board
 	points   []point
+	starts   []film.SongTime // of the frames of points
 	slots    []slot
 	views    [][]view   // [source][slot]
 	rows     [][][]cost // [source][point]: prices of the shots that begin there, shortest first; nil until asked for
@@ -66,6 +67,9 @@ type layout struct {
 // layOut makes a layout. What a former layout has in common with it is shared.
 func (b *Board) layOut(points []point, former *layout) *layout {
 	l := &layout{Board: b, points: points, slots: b.cutSlots(points)}
+	for _, p := range points {
+		l.starts = append(l.starts, b.start(p.frame))
+	}
 	old := make([]int, len(l.slots)) // the same slot in the former layout, or -1
 	for k, sl := range l.slots {
 		old[k] = -1

@@ -37,5 +37,8 @@ var noPicture = cost{rules: -1}
 // milliseconds returns a breach in whole milliseconds for the rules; a
 // microsecond of rounding is forgiven.
 func milliseconds(seconds float64) int64 {
-	return int64(math.Min(worstParting, math.Ceil(seconds*1000-1e-3)))
+	if seconds <= 0 {
+		return 0
+	}
+	return int64(min(worstParting, math.Ceil(seconds*1000-1e-3)))
 }

@@ -16,11 +16,11 @@ type laid struct {
 	handles     float64 // seconds missing to the handles, before and after
 }
 
-func (l laid) worst() float64 { return math.Max(l.late, l.early) }
+func (l laid) worst() float64 { return max(l.late, l.early) }
 
 // strain is the worst parting as a share of the tolerance; over 1 it is left.
 func (l laid) strain(tol film.Tolerance) float64 {
-	return math.Max(l.late/tol.Late, l.early/tol.Early)
+	return max(l.late/tol.Late, l.early/tol.Early)
 }
 
 // lay fits the source to a span of the song that begins and ends at film
@@ -42,12 +42,14 @@ func (s *source) lay(shown film.SongSpan) (l laid, ok bool) {
 // longer span.
 func (s *source) laySpread(shown film.SongSpan, low, high float64, trySpeed bool) (l laid, ok, helped bool) {
 	fit, fits := hold.Native(low, high, s.tolerance)
-	if !fits && trySpeed && s.maxSpeed > 0 {
+	// A change of speed takes no more than maxSpeed × length off the spread.
+	const rounding = 1e-6
+	trySpeed = trySpeed && s.maxSpeed > 0 && high-low <= s.tolerance.Late+s.tolerance.Early+s.maxSpeed*shown.Len()+rounding
+	if !fits && trySpeed {
 		if f := s.table.Best(shown, s.tolerance, s.maxSpeed); f.Speed != 1 {
 			if l, ok = s.place(shown, f); ok {
 				return l, true, true
 			}
-			trySpeed = true
 		} else {
 			trySpeed = false
 		}
@@ -64,7 +66,7 @@ func (s *source) place(shown film.SongSpan, fit hold.Fit) (l laid, ok bool) {
 		return laid{}, false
 	}
 	ideal := float64(shown.From) + fit.Slip
-	if move := math.Min(math.Max(ideal, earliest-s.half), latest+s.half) - ideal; move != 0 {
+	if move := min(max(ideal, earliest-s.half), latest+s.half) - ideal; move != 0 {
 		if math.Abs(move) > fit.Late+fit.Early {
 			return laid{}, false
 		}
@@ -72,15 +74,15 @@ func (s *source) place(shown film.SongSpan, fit hold.Fit) (l laid, ok bool) {
 		fit.Late -= move
 		fit.Early += move
 	}
-	start := math.Min(math.Max(ideal, earliest), latest)
+	start := min(max(ideal, earliest), latest)
 	if s.steady() {
 		start = s.wholeFrame(ideal, earliest, latest, fit)
 	}
 	l = laid{
 		start: film.PassTime(start), speed: fit.Speed,
 		late: fit.Late - (start - ideal), early: fit.Early + (start - ideal),
-		beyond:  math.Max(0, math.Max(fit.Late-s.tolerance.Late, fit.Early-s.tolerance.Early)),
-		handles: math.Max(0, s.handle-(start-earliest)) + math.Max(0, s.handle-(latest-start)),
+		beyond:  max(0, max(fit.Late-s.tolerance.Late, fit.Early-s.tolerance.Early)),
+		handles: max(0, s.handle-(start-earliest)) + max(0, s.handle-(latest-start)),
 	}
 	if s.uneven || fit.Speed != 1 {
 		l.late += s.half
@@ -96,11 +98,11 @@ func (s *source) wholeFrame(ideal, earliest, latest float64, fit hold.Fit) (star
 	const slack = 1e-6 // of a frame: float rounding of times below an hour
 	below := math.Floor((ideal-earliest)*perSecond + slack)
 	last := math.Floor((latest-earliest)*perSecond + slack)
-	strain := func(frame float64) float64 {
+	strain := func(frame float64) float64 { // of late against early, without dividing
 		moved := earliest + frame/perSecond - ideal
-		return math.Max((fit.Late-moved)/s.tolerance.Late, (fit.Early+moved)/s.tolerance.Early)
+		return max((fit.Late-moved)*s.tolerance.Early, (fit.Early+moved)*s.tolerance.Late)
 	}
-	a, b := math.Min(math.Max(below, 0), last), math.Min(math.Max(below+1, 0), last)
+	a, b := min(max(below, 0), last), min(max(below+1, 0), last)
 	if strain(b) < strain(a) {
 		a = b
 	}

@@ -33,6 +33,7 @@ func (s slot) seconds() float64 { return s.shown.Len() }
 type view struct {
 	kind       kind
 	chance     float64 // mean agreement over the music in the slot; 1 when there is none
+	doubt      float64 // of chance; 0 when there is no music
 	mapErrorMS float64
 	low, high  float64 // spread of pass - song
 	wishes     int64   // what showing the slot costs by itself
@@ -46,7 +47,7 @@ func (b *Board) cutSlots(points []point) []slot {
 		sl := slot{first: points[k].frame, end: points[k+1].frame, section: -1}
 		sl.shown = b.span(sl.first, sl.end)
 		beat := film.SongSpan{From: points[k].at, To: points[k+1].at}
-		if played := beat.Overlap(music); played > 0 && played >= math.Min(film.AgreementStep, beat.Len()/2) {
+		if played := beat.Overlap(music); played > 0 && played >= min(film.AgreementStep, beat.Len()/2) {
 			sl.music = film.SongSpan{From: max(beat.From, music.From), To: min(beat.To, music.To)}
 		}
 		middle := (beat.From + beat.To) / 2
@@ -63,7 +64,7 @@ func (b *Board) cutSlots(points []point) []slot {
 			}
 		}
 		sl.logWant = math.Log(want)
-		sl.longest = math.Max(b.options.MaxShot, roomAbovePace*want)
+		sl.longest = max(b.options.MaxShot, roomAbovePace*want)
 		slots[k] = sl
 	}
 	return slots
@@ -82,6 +83,7 @@ func (b *Board) see(s *source, sl slot) view {
 	v.low, v.high = s.table.Spread(sl.shown)
 	if sl.music.Len() > 0 {
 		v.chance = s.agreement.mean(sl.music)
+		v.doubt = doubt(v.chance)
 		switch {
 		case v.chance < film.Agrees && s.Map.SongSpan().Overlap(sl.music) < sl.music.Len()/2:
 			v.kind = beyond
@@ -103,7 +105,7 @@ func (b *Board) slotBill(s *source, sl slot, v view) (c bill) {
 	if sl.music.Len() <= 0 {
 		c.add(forPurpose, seconds*weights.quiet*s.plain)
 	} else {
-		c.add(forAgreement, sl.music.Len()*weights.doubt*doubt(v.chance))
+		c.add(forAgreement, sl.music.Len()*weights.doubt*v.doubt)
 		if v.kind >= refused {
 			c.add(forAgreement, seconds*weights.bare*s.plain)
 		}
@@ -116,7 +118,7 @@ func (b *Board) slotBill(s *source, sl slot, v view) (c bill) {
 	}
 	c.add(forMustSee, weights.mustSee*b.unseen(s, sl))
 	through := float64((sl.shown.From+sl.shown.To)/2-b.from) / float64(b.to-b.from)
-	c.add(forSpread, seconds*weights.spread*s.standing*math.Max(0, math.Min(1, 1-through)))
+	c.add(forSpread, seconds*weights.spread*s.standing*max(0, min(1, 1-through)))
 	return c
 }
 

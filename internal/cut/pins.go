@@ -295,7 +295,7 @@ func (l *layout) overrule(pins []bound) {
 				if sl.first < pin.first || sl.end > pin.end || v.kind == nothing || v.kind == agrees {
 					continue
 				}
-				v.kind, v.chance, changed = agrees, 1, true
+				v.kind, v.chance, v.doubt, changed = agrees, 1, 0, true
 				bill := l.slotBill(s, sl, *v)
 				v.wishes = bill.sum()
 			}

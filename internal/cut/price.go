@@ -2,6 +2,8 @@ package cut
 
 import (
 	"math"
+
+	"takeweave/internal/film"
 )
 
 // run gathers the views of one source over neighbouring slots.
@@ -9,7 +11,7 @@ type run struct {
 	slots      int
 	wishes     int64
 	shown      int64   // how much less well than by something that agrees
-	weakest    float64 // chance
+	doubt      float64 // of the weakest slot
 	mapErrorMS float64
 	low, high  float64 // spread of pass - song
 	good       float64 // seconds of music that agree
@@ -18,18 +20,18 @@ type run struct {
 
 func (r run) with(v view, sl slot) run {
 	if r.slots == 0 {
-		r.weakest, r.low, r.high = 1, v.low, v.high
+		r.low, r.high = v.low, v.high
 	}
 	r.slots++
 	r.wishes += v.wishes
 	r.shown += int64(v.kind)
-	r.weakest = math.Min(r.weakest, v.chance)
-	r.mapErrorMS = math.Max(r.mapErrorMS, v.mapErrorMS)
-	r.low, r.high = math.Min(r.low, v.low), math.Max(r.high, v.high)
+	r.doubt = max(r.doubt, v.doubt)
+	r.mapErrorMS = max(r.mapErrorMS, v.mapErrorMS)
+	r.low, r.high = min(r.low, v.low), max(r.high, v.high)
 	if v.kind >= refused {
 		r.marked = true
 	} else {
-		r.good += math.Max(0, sl.music.Len())
+		r.good += max(0, sl.music.Len())
 	}
 	return r
 }
@@ -53,7 +55,7 @@ func (l *layout) priceRow(p, i int) []cost {
 			break
 		}
 		r = r.with(v, l.slots[j-1])
-		shown := l.span(l.points[i].frame, l.points[j].frame)
+		shown := film.SongSpan{From: l.starts[i], To: l.starts[j]}
 		var laid laid
 		var ok bool
 		laid, ok, trySpeed = s.laySpread(shown, r.low, r.high, trySpeed)
@@ -61,10 +63,10 @@ func (l *layout) priceRow(p, i int) []cost {
 			row = append(row, noPicture)
 			continue
 		}
-		bill := l.shotBill(s, laid, r, shown.Len())
+		agreement, sync, speed := shotTerms(s, laid, r, shown.Len())
 		row = append(row, cost{
 			rules:  l.breaks(laid, r, shown.Len()),
-			wishes: r.wishes + bill.sum() + l.length[i][j-i-1],
+			wishes: r.wishes + agreement + sync + speed + l.length[i][j-i-1],
 		})
 	}
 	return row
@@ -82,20 +84,25 @@ func (l *layout) breaks(laid laid, r run, seconds float64) int64 {
 // missing returns how many seconds a shot lacks to the shortest one; what
 // rounding to frames takes is forgiven.
 func (b *Board) missing(seconds float64) float64 {
-	return math.Max(0, b.options.MinShot-b.rate.FrameSeconds()-seconds)
+	return max(0, b.options.MinShot-b.rate.FrameSeconds()-seconds)
 }
 
-// shotBill is what a shot costs beyond its slots and its length.
-func (b *Board) shotBill(s *source, laid laid, r run, seconds float64) (c bill) {
-	c.add(forAgreement, weights.weakest*doubt(r.weakest))
+// shotTerms is what a shot costs beyond its slots and its length.
+func shotTerms(s *source, laid laid, r run, seconds float64) (agreement, sync, speed int64) {
+	units := weights.weakest * r.doubt
 	if r.marked {
-		c.add(forAgreement, weights.spoilt*r.good)
+		units += weights.spoilt * r.good
 	}
-	ms := math.Hypot(laid.worst()*1000, r.mapErrorMS) / partingScaleMS
-	c.add(forSync, weights.parting*seconds*ms*ms)
-	c.add(forSync, weights.strain*seconds*math.Max(0, laid.strain(s.tolerance)-1))
-	c.add(forSpeed, weights.speed*100*math.Abs(laid.speed-1))
-	return c
+	agreement = wish(units)
+	const perMS = 1000.0 / partingScaleMS
+	worst, bound := laid.worst()*perMS, r.mapErrorMS/partingScaleMS
+	units = weights.parting * seconds * (worst*worst + bound*bound)
+	units += weights.strain * seconds * max(0, laid.strain(s.tolerance)-1)
+	sync = wish(units)
+	if laid.speed != 1 {
+		speed = wish(weights.speed * 100 * math.Abs(laid.speed-1))
+	}
+	return agreement, sync, speed
 }
 
 // partingScaleMS is the unit of weights.parting.
@@ -105,6 +112,6 @@ const partingScaleMS = 40
 // the mean log of what is wanted over it.
 func (l *layout) priceLength(i int, seconds, logWant float64) int64 {
 	ratio := math.Log(seconds) - logWant
-	over := math.Max(0, seconds-l.rate.FrameSeconds()-l.slots[i].longest)
+	over := max(0, seconds-l.rate.FrameSeconds()-l.slots[i].longest)
 	return wish(weights.length*seconds*ratio*ratio + weights.overLong*over)
 }

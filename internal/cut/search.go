@@ -43,9 +43,9 @@ func (l *layout) search(ctx context.Context, m *limits) (steps []step, total cos
 	for p := range rows {
 		rows[p] = make([][]cost, n)
 	}
-	arrived := make([]state, l.passes+1)
-	arrivedAt := make([]int, l.passes+1) // the round in which arrived was set
-	round := 0
+	a := arrivals{best: make([]state, l.passes+1), setIn: make([]int, l.passes+1)}
+	var keptStates heap[state]
+	var keptEntries heap[entry]
 
 	for j := 0; j <= n; j++ {
 		if err := ctx.Err(); err != nil {
@@ -57,13 +57,12 @@ func (l *layout) search(ctx context.Context, m *limits) (steps []step, total cos
 		if j > 0 {
 			states[j] = make([][]state, sources)
 			for p := range sources {
-				round++
-				l.arrive(m, entries, rows[p], p, j, arrived, arrivedAt, round)
-				states[j][p] = keepStates(arrived, arrivedAt, round, l.between.backMost)
+				l.arrive(m, entries, rows[p], p, j, &a)
+				states[j][p] = keptStates.keep(a.kept(l.between.backMost))
 			}
 		}
 		if j < n {
-			entries[j] = l.enter(m, states[j], j)
+			entries[j] = l.enter(m, states[j], j, &keptEntries)
 			for p := range sources {
 				if len(entries[j][p]) > 0 {
 					rows[p][j] = l.prices(m, p, j)
@@ -85,7 +84,8 @@ func (l *layout) prices(m *limits, p, i int) []cost {
 
 // arrive gathers, by the pass of the shot before, the cheapest shots of source
 // p that end at point j.
-func (l *layout) arrive(m *limits, entries [][][]entry, rows [][]cost, p, j int, arrived []state, arrivedAt []int, round int) {
+func (l *layout) arrive(m *limits, entries [][][]entry, rows [][]cost, p, j int, a *arrivals) {
+	a.round++
 	for i := j - 1; i >= 0 && m.may[p][i]; i-- {
 		if len(rows[i]) >= j-i {
 			price := rows[i][j-i-1]
@@ -97,9 +97,9 @@ func (l *layout) arrive(m *limits, entries [][][]entry, rows [][]cost, p, j int,
 			}
 			for _, e := range entries[i][p] {
 				total := e.plus(price)
-				if arrivedAt[e.before] != round || total.less(arrived[e.before].cost) {
-					arrived[e.before] = state{cost: total, before: e.before, i: int32(i), q: e.q, back: e.back}
-					arrivedAt[e.before] = round
+				if a.setIn[e.before] != a.round || total.less(a.best[e.before].cost) {
+					a.best[e.before] = state{cost: total, before: e.before, i: int32(i), q: e.q, back: e.back}
+					a.setIn[e.before] = a.round
 				}
 			}
 		}
@@ -109,32 +109,51 @@ func (l *layout) arrive(m *limits, entries [][][]entry, rows [][]cost, p, j int,
 	}
 }
 
-// keepStates returns the states of one round that may still be part of the best cut.
-func keepStates(arrived []state, arrivedAt []int, round int, slack int64) []state {
-	best, count := cost{}, 0
-	for c, at := range arrivedAt {
-		if at == round {
-			if count == 0 || arrived[c].less(best) {
-				best = arrived[c].cost
-			}
-			count++
+// arrivals gathers states by the pass of the shot before, round after round.
+type arrivals struct {
+	best  []state
+	setIn []int // the round in which best was set
+	round int
+	ways  []state
+}
+
+// kept returns the states of the round that may still be part of the best cut,
+// until the next round.
+func (a *arrivals) kept(slack int64) []state {
+	limit, any := cost{}, false
+	for c, in := range a.setIn {
+		if in == a.round && (!any || a.best[c].less(limit)) {
+			limit, any = a.best[c].cost, true
 		}
 	}
-	if count == 0 {
+	limit.wishes += slack
+	a.ways = a.ways[:0]
+	for c, in := range a.setIn {
+		if in == a.round && !limit.less(a.best[c].cost) {
+			a.ways = append(a.ways, a.best[c])
+		}
+	}
+	return a.ways
+}
+
+// heap keeps many short lists in few pieces of memory.
+type heap[T any] struct{ free []T }
+
+// keep returns a copy of a list.
+func (h *heap[T]) keep(list []T) []T {
+	if len(list) == 0 {
 		return nil
 	}
-	best.wishes += slack
-	kept := make([]state, 0, min(count, 4))
-	for c, at := range arrivedAt {
-		if at == round && !best.less(arrived[c].cost) {
-			kept = append(kept, arrived[c])
-		}
+	if cap(h.free)-len(h.free) < len(list) {
+		h.free = make([]T, 0, max(4096, len(list)))
 	}
-	return kept
+	from := len(h.free)
+	h.free = append(h.free, list...)
+	return h.free[from:len(h.free):len(h.free)]
 }
 
 // enter finds the cheapest ways to begin a shot of each source at point j.
-func (l *layout) enter(m *limits, states [][]state, j int) [][]entry {
+func (l *layout) enter(m *limits, states [][]state, j int, kept *heap[entry]) [][]entry {
 	sources := len(l.sources) + 1
 	out := make([][]entry, sources)
 	if j == 0 {
@@ -152,11 +171,12 @@ func (l *layout) enter(m *limits, states [][]state, j int) [][]entry {
 		next = l.between.word
 	}
 	hole := l.hole()
+	var ways []entry
 	for p := range sources {
 		if !m.may[p][j] {
 			continue
 		}
-		var ways []entry
+		ways = ways[:0]
 		for q := range sources {
 			if len(states[q]) == 0 {
 				continue
@@ -180,7 +200,7 @@ func (l *layout) enter(m *limits, states [][]state, j int) [][]entry {
 			}
 			ways = append(ways, best)
 		}
-		out[p] = keepEntries(ways, l.between.backMost)
+		out[p] = kept.keep(keepEntries(ways, l.between.backMost))
 	}
 	return out
 }

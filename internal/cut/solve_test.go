@@ -111,8 +111,8 @@ func alone(l *layout, pins []bound, s step) (c cost, ok bool) {
 	for k := s.i; k < s.j; k++ {
 		wants += l.slots[k].seconds() * l.slots[k].logWant
 	}
-	bill := l.shotBill(src, laid, r, l.shown(s).Len())
-	c = cost{rules: l.breaks(laid, r, l.shown(s).Len()), wishes: r.wishes + bill.sum() + l.priceLength(s.i, seconds, wants/seconds)}
+	agreement, sync, speed := shotTerms(src, laid, r, l.shown(s).Len())
+	c = cost{rules: l.breaks(laid, r, l.shown(s).Len()), wishes: r.wishes + agreement + sync + speed + l.priceLength(s.i, seconds, wants/seconds)}
 	if strong {
 		c.rules = 0
 	}
