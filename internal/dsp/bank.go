@@ -20,20 +20,9 @@ func (b *Bank) top() int {
 	return top
 }
 
-// Apply writes the band powers of a spectrum to dst (one value per band).
-func (b *Bank) Apply(dst, power []float32) {
-	for i, w := range b.weights {
-		part := power[b.first[i]:][:len(w)]
-		var sum float32
-		for j, g := range w {
-			sum += g * part[j]
-		}
-		dst[i] = sum
-	}
-}
-
-// applyLanes is Apply for lanes spectra side by side.
-func (b *Bank) applyLanes(dst [][lanes]float32, power []float32) {
+// apply writes the band powers of lanes spectra side by side to dst, one row of
+// lanes values a band.
+func (b *Bank) apply(dst [][lanes]float32, power []float32) {
 	for i, w := range b.weights {
 		weigh(&dst[i], power[b.first[i]*lanes:], w)
 	}

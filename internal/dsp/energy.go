@@ -41,7 +41,7 @@ func bankPower(ctx context.Context, src Source, bank *Bank, size int, hz, from, 
 	}
 	bands := make([][lanes]float32, bank.Bands())
 	err := lanePower(ctx, src, size, every, hz, first, count, func(i, n int, power []float32) {
-		bank.applyLanes(bands, power)
+		bank.apply(bands, power)
 		for l := range n {
 			row := out.Row(i + l)
 			for b := range row {

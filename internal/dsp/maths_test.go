@@ -121,15 +121,17 @@ func TestQuantileAgainstSorting(t *testing.T) {
 func TestMelBankWeightsSumToOne(t *testing.T) {
 	for _, bands := range []int{12, 32} {
 		b := NewMelBank(1024, AnalysisRate, bands, 120, 9000)
-		flat := make([]float32, 513)
+		flat := make([]float32, 513*lanes)
 		for i := range flat {
 			flat[i] = 1
 		}
-		out := make([]float32, bands)
-		b.Apply(out, flat)
-		for i, v := range out {
-			if math.Abs(float64(v)-1) > 1e-5 {
-				t.Errorf("%d bands, band %d: %g, want 1", bands, i, v)
+		out := make([][lanes]float32, bands)
+		b.apply(out, flat)
+		for i, row := range out {
+			for _, v := range row {
+				if math.Abs(float64(v)-1) > 1e-5 {
+					t.Errorf("%d bands, band %d: %g, want 1", bands, i, v)
+				}
 			}
 		}
 	}
