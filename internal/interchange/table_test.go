@@ -105,3 +105,20 @@ func TestTableByHand(t *testing.T) {
 		}
 	}
 }
+
+// FuzzReadTable wants of any bytes an error with a way out or a list that covers
+// its frames once, in order.
+func FuzzReadTable(f *testing.F) {
+	f.Add([]byte("file,source_in_s,first_frame,end_frame,speed\r\n\"a,b\",1.5,3,10,-1\r\n,,10,12,\r\n"))
+	f.Add([]byte("film_in,film_out,file,source_in_s\n00:00:00:00,00:00:59:24,a.mov,1e3\n"))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		in, err := ReadTable(text, "fuzz.csv", pal, 0)
+		if err != nil {
+			if film.CodeOf(err) != film.CodeUnreadable || film.HintOf(err) == "" {
+				t.Fatalf("an error without a way out: %v", err)
+			}
+			return
+		}
+		mustCover(t, in)
+	})
+}
