@@ -73,6 +73,7 @@ func NewRecord(r *rand.Rand, s *Song, o RecordOptions) *Record {
 	}
 	toLevel(x, -16)
 	compress(x, -20, o.CompressDB, 0.01, 0.15)
+	toLevel(x, -16)
 	if o.CodecKbps > 0 {
 		x = Codec{Kbps: o.CodecKbps}.code(x)
 	}
