@@ -19,9 +19,21 @@ func weighPlain(dst *[lanes]float32, rows, w []float32) {
 // combinePlain adds the sum over t of w[t]*x[t*step+k] to each dst[k]: with step
 // 1 it filters x, with longer ones it weighs rows.
 func combinePlain(dst, x, w []float32, step int) {
-	for t, g := range w {
-		for k, v := range x[t*step:][:len(dst)] {
-			dst[k] += g * v
+	for len(dst) >= 4 { // four sums that stay in registers
+		to := (*[4]float32)(dst)
+		s0, s1, s2, s3 := to[0], to[1], to[2], to[3]
+		for t, g := range w {
+			v := (*[4]float32)(x[t*step:])
+			s0, s1, s2, s3 = s0+g*v[0], s1+g*v[1], s2+g*v[2], s3+g*v[3]
+		}
+		*to = [4]float32{s0, s1, s2, s3}
+		if dst = dst[4:]; len(dst) > 0 {
+			x = x[4:]
+		}
+	}
+	for k := range dst {
+		for t, g := range w {
+			dst[k] += g * x[t*step+k]
 		}
 	}
 }
