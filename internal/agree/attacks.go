@@ -51,7 +51,9 @@ func risesOf(notes *dsp.Series) *dsp.Series {
 			}
 			var around [2*reach + 1]float32
 			for k := range around {
-				around[k] = from[min(max(n+k-reach, 0), dsp.Notes-1)]
+				if j := n + k - reach; j >= 0 && j < dsp.Notes {
+					around[k] = from[j]
+				}
 			}
 			row[n] = max(0, v-dsp.Median(around[:]))
 		}
@@ -102,11 +104,13 @@ func (t tally) share(lo, hi int) (share, count float64) {
 	return (t.shared[hi] - t.shared[lo]) / (t.strength[hi] - t.strength[lo] + rest), t.count[hi] - t.count[lo]
 }
 
-// matches measures which share of each side's attacks the other side has, and how
-// many more the pass has than the record.
+// matches measures which share of each side's attacks the other side has, how many
+// more the pass has than the record, and how much harder it plays those of both.
 func (e *evidence) matches(b *beside, lags []float64) {
-	record, pass := risesOf(b.laid(ofRecord, lags)), risesOf(b.laid(ofPass, lags))
+	notes := [2]*dsp.Series{b.laid(ofRecord, lags), b.laid(ofPass, lags)}
+	record, pass := risesOf(notes[ofRecord]), risesOf(notes[ofPass])
 	ofSong, ofTake := tallyOf(record, pass), tallyOf(pass, record)
+	harder, known := harderBy(record, pass, notes)
 	n := record.Rows()
 	for m := range e.moments {
 		lo, hi := b.rows(e.at(m)-reach, e.at(m)+reach)
@@ -116,5 +120,45 @@ func (e *evidence) matches(b *beside, lags []float64) {
 		x[found], meant = ofSong.share(lo, hi)
 		x[wanted], played = ofTake.share(lo, hi)
 		x[density] = math.Log((played + 2) / (meant + 2))
+		x[level] = (harder[hi] - harder[lo]) / (known[hi] - known[lo] + 2)
 	}
+}
+
+// harderBy adds up, to each row, by how many dB the pass plays the attacks that
+// both have harder than it usually does, and how many these are. Notes that nobody
+// films count little: they would have to start together with the same pitch.
+func harderBy(record, pass *dsp.Series, notes [2]*dsp.Series) (dB, count []float64) {
+	const toDB = 10 / math.Ln10 // notes are logarithms of power
+	top := func(side, i, k int) (most float32) {
+		for j := max(0, i-nearRows); j <= min(notes[side].Rows()-1, i+2*nearRows); j++ {
+			most = max(most, notes[side].Row(j)[k])
+		}
+		return most
+	}
+	n := record.Rows()
+	dB, count = make([]float64, n+1), make([]float64, n+1)
+	byRow := make([][]float64, n)
+	var all []float64
+	for i := range n {
+		for k, v := range record.Row(i) {
+			if v <= leastAttack || !isAttack(record, i, k) {
+				continue
+			}
+			for j := max(0, i-nearRows); j <= min(n-1, i+nearRows); j++ {
+				if isAttack(pass, j, k) {
+					d := toDB * float64(top(ofPass, i, k)-top(ofRecord, i, k))
+					byRow[i], all = append(byRow[i], d), append(all, d)
+					break
+				}
+			}
+		}
+	}
+	own := dsp.Median(all)
+	for i, row := range byRow {
+		dB[i+1], count[i+1] = dB[i], count[i]+float64(len(row))
+		for _, d := range row {
+			dB[i+1] += d - own
+		}
+	}
+	return dB, count
 }

@@ -14,6 +14,7 @@ const (
 	found          // share of the record's attacks that the pass has, by semitone
 	wanted         // share of the pass's attacks that the record has, by semitone
 	density        // logarithm of how many more attacks the pass has than the record
+	level          // how much harder the pass plays what both play than it usually does, dB
 	bend           // how far the map strays from a rigid placement, ms to both sides
 	meant          // share of the time in which the record sounds
 	heard          // share of the time in which the pass sounds
@@ -24,6 +25,7 @@ const (
 	reach         = 0.75 // seconds to both sides
 	soundingNorm  = 3.2  // of tonal: generated playing has 6 to 9 in the middle, noise lifted by automatic gain up to 3
 	soundingShare = 0.6  // of the usual level, which is logarithmic: some 20 dB down
+	roomMS        = 5.0  // by which a room's echo makes attacks seem late: half of the generated passes have more
 	leastSounding = 0.15 // share of the time below which nothing is played
 )
 
@@ -53,7 +55,7 @@ func gather(b *beside) *evidence {
 	for m := range e.moments {
 		e.moments[m][bend] = b.bend(e.at(m))
 		row, _ := b.rows(e.at(m), e.at(m))
-		e.lateMS[m] = math.Round(lags[min(row, n-1)]/fluxHz*1e4) / 10
+		e.lateMS[m] = math.Round(lags[min(row, n-1)]/fluxHz*1e4-10*roomMS) / 10
 	}
 	return e
 }

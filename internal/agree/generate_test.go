@@ -234,6 +234,13 @@ type stretch struct {
 	strength float64
 }
 
+// swell is a run of bars of the song as it is, played softer or harder than on
+// the record.
+type swell struct {
+	from, to int
+	dB       float64
+}
+
 // player is a performance.
 type player struct {
 	tempo, walk, jitter float64
@@ -243,6 +250,7 @@ type player struct {
 	mapError            float64 // seconds of spread of the line-up
 	drift               float64 // seconds by which the map is wrong in the middle third
 	plan                []stretch
+	swells              []swell
 	room                room
 }
 
@@ -529,6 +537,14 @@ func (s *tune) shoot(r *rand.Rand, p player) filmed {
 	for i := range sounds {
 		if sounds[i].voice != drum {
 			sounds[i].pitch += p.semitones
+		}
+	}
+	for _, x := range p.swells {
+		from, to := timeAt(passWhen, float64(x.from*s.perBar)), timeAt(passWhen, float64(x.to*s.perBar))
+		for i := range sounds {
+			if sounds[i].at >= from && sounds[i].at < to {
+				sounds[i].loud *= math.Pow(10, x.dB/20)
+			}
 		}
 	}
 	passEnd := timeAt(passWhen, float64(s.bars*s.perBar))

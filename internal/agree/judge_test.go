@@ -96,6 +96,23 @@ func TestReasons(t *testing.T) {
 	}
 }
 
+// The same notes in time, but 10 dB softer or harder than everywhere else: that is
+// said, and the score stays.
+func TestLevelOnly(t *testing.T) {
+	for _, dB := range []float64{-10, 10} {
+		s, f := arranged(4, player{swells: []swell{{6, 11, dB}}})
+		a := judge(t, f, film.Setup{})
+		scores, why := f.in(s, a, 7, 10)
+		if m := dsp.Median(scores); m < film.Agrees || most(why) != film.WhyLevelOnly {
+			t.Errorf("%v dB: score %.2f, %v", dB, m, why)
+		}
+		scores, why = f.in(s, a, 0, 5)
+		if m := dsp.Median(scores); m < 0.85 || why[film.WhyLevelOnly] > 0 {
+			t.Errorf("before it: score %.2f, %v", m, why)
+		}
+	}
+}
+
 func TestOtherKey(t *testing.T) {
 	s, f := arranged(12, player{semitones: 2})
 	record, pass := listen(t, f.record), listen(t, f.pass)

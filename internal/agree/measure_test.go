@@ -77,7 +77,7 @@ func TestFitFindsTheWeights(t *testing.T) {
 		x := []float64{r.NormFloat64(), 3 + r.NormFloat64(), 2 * r.NormFloat64()}
 		data = append(data, moment{x: x, y: weigh(want, x)}) // the chance itself as a soft target
 	}
-	for k, v := range fitRising(data, 1e-3, func(float64) float64 { return 1 }) {
+	for k, v := range fitRising(data, 1e-3, func(moment) float64 { return 1 }) {
 		if math.Abs(v-want[k]) > 0.01 {
 			t.Errorf("weight %d is %.3f, want %.3f", k, v, want[k])
 		}
