@@ -17,6 +17,7 @@ import (
 // stepOptions are the flags that the steps share.
 type stepOptions struct {
 	clips, rate, size string
+	order             string // which of the ordered films
 	cut               cut.Options
 }
 
@@ -46,11 +47,18 @@ func (a *app) stepCommand(name, short, long string, withCut bool, do func(cmd *c
 	if name != "song" {
 		cmd.Flags().StringVar(&o.clips, "clips", "", "the folder of camera files, subfolders named after their setup (kept for the next time)")
 	}
+	if name == "cut" {
+		addOrderFlag(cmd, &o.order)
+	}
 	if withCut {
 		addFormatFlags(cmd, &o.rate, &o.size)
 		addCutFlags(cmd, &o.cut)
 	}
 	return cmd
+}
+
+func addOrderFlag(cmd *cobra.Command, order *string) {
+	cmd.Flags().StringVar(order, "of", job.WholeFilm, "which of the ordered films, such as 9x16 (takeweave order DIR lists them)")
 }
 
 func addCutFlags(cmd *cobra.Command, o *cut.Options) {
@@ -119,7 +127,7 @@ func (a *app) agreeCommand() *cobra.Command {
 func (a *app) cutCommand() *cobra.Command {
 	return a.stepCommand("cut", "Find the best sequence of shots", "Finds the best sequence of shots: only moments that agree where any do, cuts on beats, no shot longer than it stays in sync.", true,
 		func(cmd *cobra.Command, w *job.Work, o stepOptions) error {
-			c, err := w.Cut(cmd.Context(), o.cut)
+			c, err := w.Cut(cmd.Context(), o.order, o.cut)
 			if err != nil {
 				return err
 			}
@@ -178,7 +186,7 @@ func (a *app) wholeJob(ctx context.Context, w *job.Work, o cut.Options) (d whole
 	if d.passes, err = w.Agree(ctx); err != nil {
 		return d, err
 	}
-	if d.cut, err = w.Cut(ctx, o); err != nil {
+	if d.cut, err = w.Cut(ctx, job.WholeFilm, o); err != nil {
 		return d, err
 	}
 	if d.handedOver, err = w.Handover(ctx, o); err != nil {
@@ -200,7 +208,9 @@ func (a *app) sayWholeJob(out io.Writer, w *job.Work, d wholeJobDone) {
 }
 
 func sayWhere(out io.Writer, h job.HandedOver) {
-	fmt.Fprintf(out, "\nFilm:   %s\nReport: %s\n", relative(h.Film), relative(h.Report))
+	for _, f := range append([]job.HandedOver{h}, h.Others...) {
+		fmt.Fprintf(out, "\nFilm:   %s\nReport: %s\n", relative(f.Film), relative(f.Report))
+	}
 }
 
 // notePasses remembers for the exit code that some clips could not be used.
@@ -239,39 +249,49 @@ func (a *app) versionCommand() *cobra.Command {
 }
 
 func (a *app) exportCommand() *cobra.Command {
-	var what string
+	var what, order string
 	var o cut.Options
 	cmd := &cobra.Command{
-		Use:     "export DIR --what lineup|cut|song",
-		Short:   "Print what was found as JSON",
-		Long:    "Prints line-up with agreement, the cut, or the map of the song as JSON. docs/formats.md describes each form.\n\n" + exitCodes,
+		Use:     "export DIR --what lineup|cut|song|otio|csv",
+		Short:   "Print what was found as JSON, or the cut for other programs",
+		Long:    "Prints line-up with agreement, the cut, or the map of the song as JSON; the cut also as an OpenTimelineIO timeline or as a table. docs/formats.md describes each form.\n\n" + exitCodes,
 		Example: "  takeweave export slow-ferry --what lineup > lineup.json",
-		Args:    exactly(1, "the folder of the film: takeweave export DIR --what lineup|cut|song"),
+		Args:    exactly(1, "the folder of the film: takeweave export DIR --what lineup|cut|song|otio|csv"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			switch what {
-			case "lineup", "cut", "song":
+			case "lineup", "cut", "song", "otio", "csv":
 			default:
-				return &film.Error{Code: film.CodeUsage, Msg: fmt.Sprintf("--what is %q", what), Hint: "choose --what lineup, cut or song"}
+				return &film.Error{Code: film.CodeUsage, Msg: fmt.Sprintf("--what is %q", what), Hint: "choose --what lineup, cut, song, otio or csv"}
 			}
 			return a.withFilm(cmd.Context(), args[0], func(w *job.Work) error {
 				var v any
+				var text []byte
 				var err error
 				switch what {
+				case "otio":
+					text, err = w.Timeline(cmd.Context(), order, o)
+				case "csv":
+					text, err = w.Table(cmd.Context(), order, o)
 				case "lineup":
 					v, err = w.ExportLineUp(cmd.Context())
 				case "cut":
-					v, err = w.Cut(cmd.Context(), o)
+					v, err = w.Cut(cmd.Context(), order, o)
 				case "song":
 					v, err = w.Song(cmd.Context())
 				}
 				if err != nil {
 					return err
 				}
+				if text != nil {
+					_, err := a.out.Write(text)
+					return err
+				}
 				return printJSON(a.out, v)
 			})
 		},
 	}
-	cmd.Flags().StringVar(&what, "what", "", "lineup, cut or song")
+	cmd.Flags().StringVar(&what, "what", "", "lineup, cut, song, otio or csv")
+	addOrderFlag(cmd, &order)
 	addCutFlags(cmd, &o)
 	return cmd
 }

@@ -88,7 +88,7 @@ func sayExplained(w io.Writer, e job.Explained) {
 func sayCut(w io.Writer, c film.Cut, song film.Song) {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, s := range c.Shots {
-		from := c.Rate.FrameStart(s.First)
+		from := c.At(s.First)
 		file := s.File
 		if file == "" {
 			file = "(no picture)"

@@ -20,6 +20,7 @@ type Shot struct {
 	Agreement   float64  `json:"agreement"`      // mean score over the shot
 	Worst       float64  `json:"worst"`          // lowest score averaged over one beat
 	Why         string   `json:"why"`
+	Crop        *Crop    `json:"crop,omitempty"` // nil shows the whole picture, as far as the film's shape allows
 }
 
 // Cut is what the viewer sees, instant by instant, for one shape. The shots

@@ -14,7 +14,7 @@ import (
 )
 
 // shotVersion is the version of the way a shot is rendered.
-const shotVersion = 1
+const shotVersion = 2
 
 // Plan is all that a render needs.
 type Plan struct {
@@ -24,6 +24,7 @@ type Plan struct {
 	Sources    map[int64]Source // by clip id
 	Record     string           // path of the record
 	RecordInfo media.Info
+	Part       bool // only a part of the record, as long as the cut
 	Encoder    media.EncoderSettings
 	CacheDir   string // rendered shots are kept here
 	Out        string // the film
@@ -53,12 +54,12 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 	if err := os.MkdirAll(filepath.Dir(p.Out), 0o777); err != nil {
 		return r, err
 	}
-	join := media.JoinSpec{Rate: p.Cut.Rate, Record: p.Record, RecordInfo: p.RecordInfo, Out: p.Out}
+	join := media.JoinSpec{Rate: p.Cut.Rate, Record: p.Record, RecordInfo: p.RecordInfo, RecordFrom: float64(p.Cut.From), Part: p.Part, Out: p.Out}
 	started := map[string]bool{} // the same shot may stand in the cut twice
 	g, gctx := errgroup.WithContext(ctx)
 	g.SetLimit(e.Parallel(p.Width, p.Height))
 	for i, shot := range p.Cut.Shots {
-		spec := media.ShotSpec{From: shot.SourceStart, Speed: shot.Speed, Frames: shot.End - shot.First, Rate: p.Cut.Rate, Width: p.Width, Height: p.Height, Encoder: p.Encoder}
+		spec := media.ShotSpec{From: shot.SourceStart, Speed: shot.Speed, Frames: shot.End - shot.First, Rate: p.Cut.Rate, Width: p.Width, Height: p.Height, Crop: shot.Crop, Encoder: p.Encoder}
 		var digest string
 		if shot.File != "" {
 			s, ok := p.Sources[shot.Clip]
@@ -95,5 +96,5 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 // follows the free memory and does not count.
 func shotKey(e *media.Engine, s media.ShotSpec, digest string) string {
 	s.Encoder.Threads = 0
-	return fingerprint.Of("shot", shotVersion, e.Kind(), e.Version(), digest, s.From, s.Speed, s.Frames, s.Rate, s.Width, s.Height, s.Encoder)
+	return fingerprint.Of("shot", shotVersion, e.Kind(), e.Version(), digest, s.From, s.Speed, s.Frames, s.Rate, s.Width, s.Height, s.Crop, s.Encoder)
 }

@@ -56,7 +56,7 @@ func FiguresOf(c film.Cut, song film.Song) Figures {
 	var lengths, holds, maps []float64
 	var music, agreeing float64
 	for _, s := range c.Shots {
-		span := film.SongSpan{From: c.Rate.FrameStart(s.First), To: c.Rate.FrameStart(s.End)}
+		span := film.SongSpan{From: c.At(s.First), To: c.At(s.End)}
 		lengths = append(lengths, span.Len())
 		inMusic := span.Overlap(song.Music)
 		music += inMusic
@@ -203,8 +203,8 @@ func pageOf(r Report, say func(film.Why, float64) string) page {
 	p := page{Report: r, Figures: FiguresOf(r.Cut, r.Song)}
 	index := map[string]int{}
 	for i, s := range r.Cut.Shots {
-		from := r.Cut.Rate.FrameStart(s.First)
-		seconds := float64(r.Cut.Rate.FrameStart(s.End) - from)
+		from := r.Cut.At(s.First)
+		seconds := float64(r.Cut.At(s.End) - from)
 		// Cuts lie up to two frames before their beat: look a little further.
 		in := from + film.SongTime(2*r.Cut.Rate.FrameSeconds())
 		address := r.Song.Address(in)
@@ -222,7 +222,7 @@ func pageOf(r Report, say func(film.Why, float64) string) page {
 			}
 			p.Rows = append(p.Rows, n)
 		}
-		c := card{Number: i + 1, Address: address, From: float64(from), Seconds: seconds, State: stateOf(s, r.Song, r.Cut.Rate), Shot: s}
+		c := card{Number: i + 1, Address: address, From: float64(from), Seconds: seconds, State: stateOf(s, r.Song, &r.Cut), Shot: s}
 		if i < len(r.Stills) && r.Stills[i] != nil {
 			// The bytes are our own JPEG, so the address is safe.
 			c.Picture = template.URL("data:image/jpeg;base64," + base64.StdEncoding.EncodeToString(r.Stills[i])) //nolint:gosec // see above
@@ -250,8 +250,8 @@ func pageOf(r Report, say func(film.Why, float64) string) page {
 }
 
 // stateOf is the word for how far a shot can be trusted.
-func stateOf(s film.Shot, song film.Song, rate film.Rate) string {
-	span := film.SongSpan{From: rate.FrameStart(s.First), To: rate.FrameStart(s.End)}
+func stateOf(s film.Shot, song film.Song, c *film.Cut) string {
+	span := film.SongSpan{From: c.At(s.First), To: c.At(s.End)}
 	switch {
 	case s.File == "":
 		return "nothing filmed"

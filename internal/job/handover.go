@@ -22,14 +22,49 @@ type HandedOver struct {
 	Figures handover.Figures `json:"figures"`
 	Format  Format           `json:"format"`
 	Engine  string           `json:"engine"`
+	Order   Order            `json:"order"`
+	Others  []HandedOver     `json:"others,omitempty"` // the other films that were ordered
+}
+
+// titleOf names a film of an order: "slow-ferry", "slow-ferry, 9:16, A2".
+func titleOf(name string, o Order) string {
+	if o.Shape != "" {
+		name += ", " + string(o.Shape)
+	}
+	if o.Part != "" {
+		name += ", " + o.Part
+	}
+	return name
 }
 
 // stillWidth is the width of a report's pictures in pixels.
 const stillWidth = 480
 
-// Handover renders the cut under the record and writes the report beside it.
+// Handover renders every film that was ordered under the record and writes a
+// report beside each.
 func (w *Work) Handover(ctx context.Context, o cut.Options) (HandedOver, error) {
-	c, err := w.Cut(ctx, o)
+	orders, err := w.Orders(ctx)
+	if err != nil {
+		return HandedOver{}, err
+	}
+	var whole HandedOver
+	for i, order := range orders {
+		h, err := w.handOver(ctx, order, o)
+		if err != nil {
+			return whole, err
+		}
+		if i == 0 {
+			whole = h
+		} else {
+			whole.Others = append(whole.Others, h)
+		}
+	}
+	return whole, nil
+}
+
+// handOver renders one film.
+func (w *Work) handOver(ctx context.Context, order Order, o cut.Options) (HandedOver, error) {
+	c, err := w.Cut(ctx, order.ID, o)
 	if err != nil {
 		return HandedOver{}, err
 	}
@@ -41,7 +76,7 @@ func (w *Work) Handover(ctx context.Context, o cut.Options) (HandedOver, error) 
 	if err != nil {
 		return HandedOver{}, err
 	}
-	format, err := w.Format(ctx, passes)
+	format, err := w.FormatOf(ctx, order, passes)
 	if err != nil {
 		return HandedOver{}, err
 	}
@@ -50,17 +85,18 @@ func (w *Work) Handover(ctx context.Context, o cut.Options) (HandedOver, error) 
 		return HandedOver{}, err
 	}
 	h := HandedOver{
-		Film:    filepath.Join(w.Store.Dir, "out", "film.mp4"),
-		Report:  filepath.Join(w.Store.Dir, "out", "report.html"),
+		Film:    filepath.Join(w.Store.Dir, "out", fileOf(order, "film", ".mp4")),
+		Report:  filepath.Join(w.Store.Dir, "out", fileOf(order, "report", ".html")),
 		Figures: handover.FiguresOf(c, song),
 		Format:  format,
 		Engine:  w.Engine.Describe(),
+		Order:   order,
 	}
 	encoder := w.Engine.Encoder(format.Width, format.Height)
 	encoder.Threads = 0 // it follows the free memory, not the film
 	key := fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), encoder, passes)
 	var before HandedOver
-	stored, err := w.Store.Result(ctx, stepHandover, "", &before)
+	stored, err := w.Store.Result(ctx, stepHandover, order.ID, &before)
 	if err != nil {
 		return h, err
 	}
@@ -81,7 +117,15 @@ func (w *Work) Handover(ctx context.Context, o cut.Options) (HandedOver, error) 
 	}
 	h.Bytes = st.Size()
 	w.count(stepHandover, 1, 0)
-	return h, w.Store.PutResult(ctx, stepHandover, "", key, h)
+	return h, w.Store.PutResult(ctx, stepHandover, order.ID, key, h)
+}
+
+// fileOf names a file of an order: "film.mp4", "film-9x16.mp4".
+func fileOf(order Order, name, ending string) string {
+	if order.ID != WholeFilm {
+		name += "-" + order.ID
+	}
+	return name + ending
 }
 
 // stillThere reports whether a file made earlier is there, with its size
@@ -98,7 +142,7 @@ func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pa
 	}
 	plan := handover.Plan{
 		Cut: c, Width: h.Format.Width, Height: h.Format.Height, Sources: map[int64]handover.Source{},
-		Record: recordPath, RecordInfo: recordInfo, Encoder: w.Engine.Encoder(h.Format.Width, h.Format.Height),
+		Record: recordPath, RecordInfo: recordInfo, Part: h.Order.Part != "", Encoder: w.Engine.Encoder(h.Format.Width, h.Format.Height),
 		CacheDir: filepath.Join(w.Store.Dir, "cache", "shots"), Out: h.Film,
 	}
 	for _, p := range passes {
@@ -123,7 +167,7 @@ func (w *Work) report(ctx context.Context, h HandedOver, c film.Cut, song film.S
 	stage := w.Progress.Stage("report", float64(len(c.Shots)), "pictures")
 	defer stage.End()
 	r := handover.Report{
-		Title: filepath.Base(w.Store.Dir), Record: filepath.Base(recordPath), FilmFile: filepath.Base(h.Film), Engine: h.Engine,
+		Title: titleOf(filepath.Base(w.Store.Dir), h.Order), Record: filepath.Base(recordPath), FilmFile: filepath.Base(h.Film), Engine: h.Engine,
 		Width: h.Format.Width, Height: h.Format.Height, Song: song, Cut: c,
 	}
 	used := map[string]float64{}

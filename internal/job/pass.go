@@ -165,6 +165,9 @@ func inFiles(c film.Cut, passes []Pass) film.Cut {
 			part.First, part.End = first, end
 			part.Clip, part.File = p.Files[k].Clip.ID, p.Files[k].Clip.File
 			part.SourceStart = shown(first) - p.Files[k].At
+			if s.Crop != nil {
+				part.Crop = s.Crop.Of(first-s.First, end-s.First)
+			}
 			if first > s.First {
 				part.Why = "the same shot goes on in the camera's next file; " + s.Why
 			}

@@ -10,7 +10,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"takeweave/internal/agree"
-	"takeweave/internal/cut"
+	"takeweave/internal/crop"
 	"takeweave/internal/film"
 	"takeweave/internal/fingerprint"
 	"takeweave/internal/songmap"
@@ -121,76 +121,6 @@ type Format struct {
 	Shape  film.Shape `json:"shape"`
 }
 
-// Cut finds the best sequence of shots.
-func (w *Work) Cut(ctx context.Context, o cut.Options) (film.Cut, error) {
-	song, err := w.Song(ctx)
-	if err != nil {
-		return film.Cut{}, err
-	}
-	passes, err := w.Agree(ctx)
-	if err != nil {
-		return film.Cut{}, err
-	}
-	format, err := w.Format(ctx, passes)
-	if err != nil {
-		return film.Cut{}, err
-	}
-	var candidates []cut.Candidate
-	for i := range passes {
-		p := &passes[i]
-		if !p.Filmed() {
-			continue
-		}
-		for s := range p.LineUp.Segments {
-			candidates = append(candidates, cut.Candidate{Pass: p.Name, Clip: p.Clip, Setup: p.Setup, Segment: s, Map: &p.LineUp.Segments[s], Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones})
-		}
-	}
-	song.Music.To = lastPlayed(song, candidates)
-	if len(candidates) == 0 {
-		return film.Cut{}, &film.Error{Code: film.CodeNoCoverage, Path: w.Store.Dir, Msg: "has no pass that lines up with the record, so there is nothing to cut", Hint: "takeweave lineup " + w.Store.Dir + " says why each clip was refused"}
-	}
-	type source struct {
-		Name  string
-		Clip  film.Clip
-		Setup film.Setup
-		LU    film.LineUp
-		A     []film.Agreement
-	}
-	sources := make([]source, len(passes))
-	for i, p := range passes {
-		sources[i] = source{p.Name, p.Clip, p.Setup, p.LineUp, p.Agreement}
-	}
-	key := fingerprint.Of(stepCut, cutVersion, song, format, o, sources)
-	return result(ctx, w, stepCut, "", key, func() (film.Cut, error) {
-		stage := w.Progress.Stage(stepCut, 1, "cut")
-		defer stage.End()
-		c, err := cut.Solve(ctx, cut.Request{Song: &song, Rate: format.Rate, Shape: format.Shape, Candidates: candidates, Options: o})
-		if err != nil {
-			return c, err
-		}
-		stage.Add(1)
-		return inFiles(c, passes), nil
-	})
-}
-
-// ringOut is the longest time after the last attack for which a last chord may
-// ring. Common practice.
-const ringOut = 4.0
-
-// lastPlayed returns where the playing ends for the cut. A line-up ends with the
-// last attack that it hears; where no pass goes on for the last seconds of the
-// music, the record's last chord rings out and there is nothing to agree with.
-func lastPlayed(song film.Song, candidates []cut.Candidate) film.SongTime {
-	var last film.SongTime
-	for _, c := range candidates {
-		last = max(last, c.Map.SongSpan().To)
-	}
-	if last < song.Music.To && song.Music.To-last <= ringOut {
-		return last
-	}
-	return song.Music.To
-}
-
 // SetFormat keeps the size and rate that the person chose; "" leaves them to
 // the clips.
 func (w *Work) SetFormat(ctx context.Context, rate, size string) error {
@@ -253,6 +183,17 @@ func (w *Work) Format(ctx context.Context, passes []Pass) (Format, error) {
 	}
 	f.Shape = shapeOf(f.Width, f.Height)
 	return f, nil
+}
+
+// FormatOf returns the size and rate of an ordered film.
+func (w *Work) FormatOf(ctx context.Context, o Order, passes []Pass) (Format, error) {
+	f, err := w.Format(ctx, passes)
+	if err != nil || o.Shape == "" {
+		return f, err
+	}
+	f.Shape = o.Shape
+	f.Width, f.Height, err = crop.Output(o.Shape, max(f.Width, f.Height), min(f.Width, f.Height))
+	return f, err
 }
 
 // most returns the key with the most weight; ties go to the one that before

@@ -60,6 +60,9 @@ type Work struct {
 
 	linedUp, judged []Pass // what LineUp and Agree found, in this life
 
+	cutMu    sync.Mutex // held while a cut is solved
+	cuttings map[string]*cutting
+
 	recordMu   sync.Mutex // held while the record is listened to
 	mu         sync.Mutex
 	done       map[string]*Done
@@ -69,7 +72,7 @@ type Work struct {
 
 // New returns the work on the film in s.
 func New(s *store.Store, e *media.Engine, p *Progress) *Work {
-	return &Work{Store: s, Engine: e, Progress: p, done: map[string]*Done{}, infos: map[string]media.Info{}, recordings: map[string]*lineup.Recording{}}
+	return &Work{Store: s, Engine: e, Progress: p, done: map[string]*Done{}, cuttings: map[string]*cutting{}, infos: map[string]media.Info{}, recordings: map[string]*lineup.Recording{}}
 }
 
 // Did returns what a step did since New.

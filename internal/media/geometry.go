@@ -1,6 +1,11 @@
 package media
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+
+	"takeweave/internal/film"
+)
 
 // maxCrop is the largest share of a picture that is cut away to fill a film of
 // another shape; beyond it the whole picture is shown with black beside it.
@@ -27,6 +32,30 @@ func fit(sw, sh, w, h int) (crop string, scaledW, scaledH int, pad string) {
 		scaledW, scaledH = even(float64(w)*narrower), h
 	}
 	return "", scaledW, scaledH, fmt.Sprintf(",pad=%d:%d:(ow-iw)/2:(oh-ih)/2:black", w, h)
+}
+
+// cropTo returns the filter that cuts a crop out, with a comma after it. It is
+// given in shares of the picture, whose stored pixels need not be square; n is
+// the frame of the shot.
+func cropTo(c *film.Crop) string {
+	var x, y strings.Builder
+	last := c.Keys[len(c.Keys)-1]
+	for i, a := range c.Keys[:len(c.Keys)-1] {
+		b := c.Keys[i+1]
+		straight := func(from, to float64) string {
+			return fmt.Sprintf("if(lt(n,%d),%.3f+%.6f*max(0,n-%d),", b.Frame, from, (to-from)/float64(b.Frame-a.Frame), a.Frame)
+		}
+		x.WriteString(straight(a.X, b.X))
+		y.WriteString(straight(a.Y, b.Y))
+	}
+	closing := strings.Repeat(")", len(c.Keys)-1)
+	fmt.Fprintf(&x, "%.3f%s", last.X, closing)
+	fmt.Fprintf(&y, "%.3f%s", last.Y, closing)
+	finer := ""
+	if len(c.Keys) > 1 { // a crop lies on whole pixels; twice as fine, its movement does not jerk
+		finer = "scale=2*iw:2*ih:flags=bilinear,"
+	}
+	return finer + fmt.Sprintf("crop=iw*%d/%d:ih*%d/%d:iw/%d*'%s':ih/%d*'%s':exact=1,", c.W, c.PictureW, c.H, c.PictureH, c.PictureW, x.String(), c.PictureH, y.String())
 }
 
 // even returns the even number nearest to v, at least 2.

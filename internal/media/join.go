@@ -17,6 +17,10 @@ type JoinSpec struct {
 	Rate       film.Rate
 	Record     string // becomes the sound; "" for none
 	RecordInfo Info   // of the record, by Probe
+	// RecordFrom is the record's time at the first frame: 0 for a whole film. A
+	// part of the record ends with the film and is always coded anew.
+	RecordFrom float64
+	Part       bool
 	Out        string // .mp4
 }
 
@@ -68,7 +72,7 @@ func (e *Engine) Join(ctx context.Context, s JoinSpec) error {
 				return &film.Error{Code: film.CodeNoSound, Path: s.Record, Msg: "has no sound", Hint: "give the record as WAV, FLAC, MP3 or M4A"}
 			}
 			args = append(args, "-map", fmt.Sprintf("1:%d", sound.Stream))
-			args = append(args, soundArgs(&s.RecordInfo)...)
+			args = append(args, soundArgs(&s)...)
 		}
 		args = append(args, "-map_metadata", "-1", "-movflags", "+faststart", "-f", "mp4", "file:"+part)
 		if err := run(ctx, process{program: e.ffmpeg, args: args}); err != nil {
@@ -111,9 +115,11 @@ func frameTimes(r film.Rate, reorder int) string {
 	return fmt.Sprintf("setts=pts=round(PTS/%[1]s)*%[1]s:dts=(N-%[2]d)*%[1]s:duration=%[1]s", frame, reorder)
 }
 
-// soundArgs returns the arguments that make the record the film's sound.
-func soundArgs(record *Info) []string {
-	if record.Sound.Codec == "aac" && strings.Contains(record.Container, "mp4") {
+// soundArgs returns the arguments that make the record, or its part, the film's
+// sound.
+func soundArgs(s *JoinSpec) []string {
+	record := &s.RecordInfo
+	if !s.Part && record.Sound.Codec == "aac" && strings.Contains(record.Container, "mp4") {
 		return []string{"-c:a", "copy"}
 	}
 	rate := record.Sound.Rate
@@ -123,8 +129,16 @@ func soundArgs(record *Info) []string {
 			rate = 44100
 		}
 	}
+	filter := "aresample=async=1:first_pts=0"
+	if s.Part {
+		var frames film.Frames
+		for _, n := range s.Frames {
+			frames += n
+		}
+		filter += fmt.Sprintf(",atrim=start=%.9f:duration=%.9f,asetpts=PTS-STARTPTS", s.RecordFrom, float64(s.Rate.FrameStart(frames)))
+	}
 	return []string{
-		"-af", "aresample=async=1:first_pts=0", "-c:a", "aac", "-b:a", soundBitrate,
+		"-af", filter, "-c:a", "aac", "-b:a", soundBitrate,
 		"-ar", fmt.Sprint(rate), "-ac", fmt.Sprint(min(record.Sound.Channels, 2)),
 	}
 }

@@ -17,9 +17,10 @@ type ShotSpec struct {
 	From          film.PassTime
 	Speed         float64 // seconds of source per second of film; 0 means 1
 	Frames        film.Frames
-	Rate          film.Rate // of the film
-	Width, Height int       // of the film, even
-	Out           string    // an .mp4 file that Join understands
+	Rate          film.Rate  // of the film
+	Width, Height int        // of the film, even
+	Crop          *film.Crop // the part of the upright picture that is shown; nil fits the whole to the film
+	Out           string     // an .mp4 file that Join understands
 	Encoder       EncoderSettings
 }
 
@@ -59,6 +60,9 @@ func (e *Engine) Shot(ctx context.Context, s ShotSpec, progress func(frames int6
 		return err
 	}
 	crop, w, h, pad := fit(p.Width, p.Height, s.Width, s.Height)
+	if s.Crop != nil {
+		crop, w, h, pad = cropTo(s.Crop), s.Width, s.Height, ""
+	}
 	settings := s.Encoder.orElse(e.Encoder(s.Width, s.Height))
 	return produce(out, func(part string) error {
 		return withToneLUT(p, func(lut string) error {

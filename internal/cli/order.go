@@ -1,0 +1,75 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"takeweave/internal/film"
+	"takeweave/internal/job"
+)
+
+func (a *app) orderCommand() *cobra.Command {
+	var shape, part, drop string
+	var seconds float64
+	cmd := &cobra.Command{
+		Use:   "order DIR",
+		Short: "Ask for the film in another shape, or for a part of it",
+		Long: `Lists the films that are wanted, or asks for another: in another frame shape,
+of the whole song or of a part. Each has a cut of its own from the same evidence.
+run and handover make all of them.
+
+` + exitCodes,
+		Example: "  takeweave order slow-ferry --shape 9:16\n  takeweave order slow-ferry --shape 1:1 --part B1 --seconds 30\n  takeweave order slow-ferry --drop 9x16",
+		Args:    exactly(1, "the folder of the film: takeweave order DIR"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return a.withFilm(cmd.Context(), args[0], func(w *job.Work) error {
+				switch {
+				case shape != "" && drop != "":
+					return &film.Error{Code: film.CodeUsage, Msg: "--shape and --drop exclude each other", Hint: "give one of them"}
+				case shape == "" && (part != "" || seconds != 0):
+					return &film.Error{Code: film.CodeUsage, Msg: "an order needs a frame shape", Hint: "add --shape, for example --shape 9:16"}
+				case shape != "":
+					if _, err := w.AddOrder(cmd.Context(), film.Shape(shape), part, seconds); err != nil {
+						return err
+					}
+				case drop != "":
+					if err := w.DropOrder(cmd.Context(), drop); err != nil {
+						return err
+					}
+				}
+				orders, err := w.Orders(cmd.Context())
+				if err != nil {
+					return err
+				}
+				return a.show(orders, func(out io.Writer) { sayOrders(out, orders) })
+			})
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&shape, "shape", "", "a frame shape, width to height: 16:9, 2.39:1, 9:16, 4:5, 1:1")
+	f.StringVar(&part, "part", "", "only this part: a section (B1), a line (B1.2), from one to another (A2.3-B1) or seconds (62-92)")
+	f.Float64Var(&seconds, "seconds", 0, "at most so many seconds from the beginning of the part, ending with a bar where one ends near")
+	f.StringVar(&drop, "drop", "", "take this order back")
+	return cmd
+}
+
+func sayOrders(out io.Writer, orders []job.Order) {
+	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
+	for _, o := range orders {
+		shape, part := string(o.Shape), o.Part
+		if shape == "" {
+			shape = "as filmed"
+		}
+		if part == "" {
+			part = "the whole song"
+		}
+		if o.Seconds > 0 {
+			part += fmt.Sprintf(", at most %g s", o.Seconds)
+		}
+		fmt.Fprintf(t, "  %s\t%s\t%s\n", o.ID, shape, part)
+	}
+	_ = t.Flush()
+}

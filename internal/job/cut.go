@@ -1,0 +1,178 @@
+package job
+
+import (
+	"context"
+
+	"takeweave/internal/crop"
+	"takeweave/internal/cut"
+	"takeweave/internal/film"
+	"takeweave/internal/fingerprint"
+)
+
+// Cut finds the best sequence of shots of an order, around the pins.
+func (w *Work) Cut(ctx context.Context, order string, o cut.Options) (film.Cut, error) {
+	p, err := w.cutting(ctx, order, o)
+	if err != nil {
+		return film.Cut{}, err
+	}
+	pins, err := w.Pins(ctx)
+	if err != nil {
+		return film.Cut{}, err
+	}
+	return result(ctx, w, stepCut, order, fingerprint.Of(p.key, pins), func() (film.Cut, error) {
+		stage := w.Progress.Stage(stepCut, 1, "cut")
+		defer stage.End()
+		c, err := p.solve(ctx, w, pins)
+		if err == nil {
+			stage.Add(1)
+		}
+		return c, err
+	})
+}
+
+// cutting is the cut of one order made ready: what does not depend on pins.
+type cutting struct {
+	order   Order
+	format  Format
+	song    film.Song
+	passes  []Pass
+	request cut.Request
+	board   *cut.Board // nil until first asked
+	key     string
+}
+
+// cutting makes the cut of an order ready, and keeps it for the next question.
+func (w *Work) cutting(ctx context.Context, orderID string, o cut.Options) (*cutting, error) {
+	order, err := w.order(ctx, orderID)
+	if err != nil {
+		return nil, err
+	}
+	song, err := w.Song(ctx)
+	if err != nil {
+		return nil, err
+	}
+	passes, err := w.Agree(ctx)
+	if err != nil {
+		return nil, err
+	}
+	format, err := w.FormatOf(ctx, order, passes)
+	if err != nil {
+		return nil, err
+	}
+	span, err := extract(&song, order)
+	if err != nil {
+		return nil, err
+	}
+	p := &cutting{order: order, format: format, song: song, passes: passes}
+	candidates := candidatesOf(passes)
+	if len(candidates) == 0 {
+		return nil, &film.Error{Code: film.CodeNoCoverage, Path: w.Store.Dir, Msg: "has no pass that lines up with the record, so there is nothing to cut", Hint: "takeweave lineup " + w.Store.Dir + " says why each clip was refused"}
+	}
+	p.song.Music.To = lastPlayed(p.song, candidates)
+	p.request = cut.Request{Song: &p.song, Rate: format.Rate, Shape: format.Shape, Span: span, Candidates: candidates, Options: o}
+	type source struct {
+		Name  string
+		Clip  film.Clip
+		Setup film.Setup
+		LU    film.LineUp
+		A     []film.Agreement
+	}
+	sources := make([]source, len(passes))
+	for i, q := range passes {
+		sources[i] = source{q.Name, q.Clip, q.Setup, q.LineUp, q.Agreement}
+	}
+	p.key = fingerprint.Of(stepCut, cutVersion, p.song, format, span, o, sources)
+	w.cutMu.Lock()
+	defer w.cutMu.Unlock()
+	if kept := w.cuttings[orderID]; kept != nil && kept.key == p.key {
+		return kept, nil
+	}
+	w.cuttings[orderID] = p
+	return p, nil
+}
+
+// solve finds the cut around pins, with the crop of each shot.
+func (p *cutting) solve(ctx context.Context, w *Work, pins []film.Pin) (film.Cut, error) {
+	w.cutMu.Lock()
+	defer w.cutMu.Unlock()
+	if err := p.ready(); err != nil {
+		return film.Cut{}, err
+	}
+	c, err := p.board.Solve(ctx, pins)
+	if err != nil {
+		return c, err
+	}
+	if err := p.crop(&c); err != nil {
+		return c, err
+	}
+	return inFiles(c, p.passes), nil
+}
+
+// ready prepares the board. The caller holds cutMu.
+func (p *cutting) ready() error {
+	if p.board != nil {
+		return nil
+	}
+	board, err := cut.Prepare(p.request)
+	p.board = board
+	return err
+}
+
+func candidatesOf(passes []Pass) []cut.Candidate {
+	var all []cut.Candidate
+	for i := range passes {
+		p := &passes[i]
+		if !p.Filmed() {
+			continue
+		}
+		for s := range p.LineUp.Segments {
+			all = append(all, cut.Candidate{Pass: p.Name, Clip: p.Clip, Setup: p.Setup, Segment: s, Map: &p.LineUp.Segments[s], Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones})
+		}
+	}
+	return all
+}
+
+// crop says what part of the picture each shot of an ordered shape shows. The
+// film in the shape of the footage shows it whole, as far as that shape allows.
+func (p *cutting) crop(c *film.Cut) error {
+	if p.order.Shape == "" {
+		return nil
+	}
+	clips := map[string]film.Clip{}
+	for i := range p.passes {
+		clips[p.passes[i].Name] = p.passes[i].Clip
+	}
+	for i := range c.Shots {
+		s := &c.Shots[i]
+		if s.File == "" {
+			continue
+		}
+		clip := clips[s.Pass]
+		window, err := crop.Largest(clip.Width, clip.Height, p.order.Shape)
+		if err != nil {
+			return err
+		}
+		r := window.Stand(crop.Centre)
+		s.Crop = &film.Crop{PictureW: clip.Width, PictureH: clip.Height, W: r.W, H: r.H, Keys: []film.CropKey{{X: r.X, Y: r.Y}}}
+	}
+	return nil
+}
+
+// ringOut is the longest time after the last attack for which a last chord may
+// ring. Common practice.
+const ringOut = 4.0
+
+// lastPlayed returns where the playing ends for the cut. A line-up ends with the
+// last attack that it hears; where no pass goes on for the last seconds of the
+// music, the record's last chord rings out and there is nothing to agree with.
+func lastPlayed(song film.Song, candidates []cut.Candidate) film.SongTime {
+	var last film.SongTime
+	for _, c := range candidates {
+		last = max(last, c.Map.SongSpan().To)
+	}
+	if last < song.Music.To && song.Music.To-last <= ringOut {
+		return last
+	}
+	return song.Music.To
+}
+
