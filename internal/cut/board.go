@@ -16,6 +16,7 @@ type Board struct {
 	safety  bool // one was filmed, so that the opening and the end want it
 	between *between
 	free    *layout // without pins
+	freely  *cost   // of the best cut without pins; nil until asked for
 }
 
 // Prepare makes a request ready. Pins in the request are not looked at.
@@ -93,11 +94,21 @@ func (b *Board) layOut(points []point, former *layout) *layout {
 		}
 	}
 	l.measureReach()
+	same := make([]int, len(l.slots)+1) // how many slots from here on are those of the former layout
+	for k := len(l.slots) - 1; k >= 0; k-- {
+		switch {
+		case old[k] < 0:
+		case k+1 < len(old) && old[k+1] == old[k]+1:
+			same[k] = same[k+1] + 1
+		default:
+			same[k] = 1
+		}
+	}
 	l.rows = make([][][]cost, len(b.sources))
 	for p := range l.rows {
 		l.rows[p] = make([][]cost, len(l.slots))
 		for i := range l.slots {
-			if last := i + l.reach[i] - 1; old[i] >= 0 && old[last] == old[i]+last-i && former.reach[old[i]] == l.reach[i] {
+			if same[i] >= l.reach[i] && former.reach[old[i]] == l.reach[i] {
 				l.rows[p][i] = former.rows[p][old[i]]
 			}
 		}

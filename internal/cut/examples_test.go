@@ -227,7 +227,7 @@ func TestShotsEndWhenTheyNoLongerHold(t *testing.T) {
 	r.Candidates = r.Candidates[:1]
 	r.Options.MaxSpeed = 0.01
 	shots := mustSolve(t, r).Shots
-	if len(shots) > 3 { // longer ones need a speed, of at most 1 %
+	if len(shots) > 4 { // longer ones need a speed, of at most 1 %
 		t.Errorf("with speed: got %d shots", len(shots))
 	}
 	for _, s := range shots {

@@ -67,7 +67,7 @@ var weights = struct {
 	word:        6,
 	ends:        8, // common practice: the safety opens and closes
 
-	length:    3, // shot lengths are right-skewed, near log-normal. Source: common practice
+	length:    8, // shot lengths are right-skewed, near log-normal. Source: common practice
 	overLong:  6,
 	stretched: 1.5, // common practice: the opening and the last shot are longer
 
