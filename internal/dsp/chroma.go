@@ -27,25 +27,40 @@ func FoldChroma(notes *Series, shift int) *Series {
 // FoldChroma.
 func FoldTwoPart(notes *Series, shift int) *Series {
 	out := NewSeries(notes.Hz, notes.First, 24, notes.Rows())
-	from, to := max(LowestNote, LowestNote-shift), min(HighestNote, HighestNote-shift)
-	var treble [Notes]float32 // the share of a note that goes to the treble
-	for n := from; n <= to; n++ {
-		treble[n-LowestNote] = float32(1 / (1 + math.Exp(-(float64(n)-57)/2)))
-	}
+	t := newTwoPart(shift)
 	for i := range out.Rows() {
-		row, in := (*[24]float32)(out.Row(i)), (*[Notes]float32)(notes.Row(i))
-		class := from % 12
-		for n := from; n <= to; n++ {
-			v := in[n+shift-LowestNote]
-			high := v * treble[n-LowestNote]
-			row[class] += v - high
-			row[12+class] += high
-			if class++; class == 12 {
-				class = 0
-			}
-		}
+		t.fold(out.Row(i), notes.Row(i))
 	}
 	return out
+}
+
+// twoPart folds semitones into bass and treble.
+type twoPart struct {
+	shift, from, to int            // of the notes that are there when raised
+	treble          [Notes]float32 // the share of a note that goes to the treble
+}
+
+func newTwoPart(shift int) *twoPart {
+	t := &twoPart{shift: shift, from: max(LowestNote, LowestNote-shift), to: min(HighestNote, HighestNote-shift)}
+	for n := range t.treble {
+		t.treble[n] = float32(1 / (1 + math.Exp(-(float64(n+LowestNote)-57)/2)))
+	}
+	return t
+}
+
+// fold adds the semitones to dst, of 24 values.
+func (t *twoPart) fold(dst, notes []float32) {
+	row, in := (*[24]float32)(dst), (*[Notes]float32)(notes)
+	class := t.from % 12
+	for n := t.from; n <= t.to; n++ {
+		v := in[n+t.shift-LowestNote]
+		high := v * t.treble[n-LowestNote]
+		row[class] += v - high
+		row[12+class] += high
+		if class++; class == 12 {
+			class = 0
+		}
+	}
 }
 
 // Normalise scales row to length 1; a row shorter than 1e-3 becomes uniform.

@@ -12,22 +12,18 @@ const FluxHz = 200.0
 // fell 0. Row i compares the time half a lag after with half a lag before, so
 // that the rise stands where the attack is.
 func Rise(s *Series, lag float64) *Series {
-	k := max(1, int(math.Round(lag*s.Hz)))
-	after := (k + 1) / 2
 	out := NewSeries(s.Hz, s.First, s.Dim, s.Rows())
-	// Inside, rows follow each other on all three sides.
-	n := s.Rows()
-	from, to := min(max(k-after, 0), n), max(n-after, 0)
-	row := func(i int) []float32 { return s.Data[min(max(i, 0), n-1)*s.Dim:] }
-	for i := range n {
-		if i == from && from < to {
-			rise(out.Data[from*s.Dim:to*s.Dim], row(from+after), row(from+after-k))
-		}
-		if i < from || i >= to {
-			rise(out.Row(i), row(i+after), row(i+after-k))
-		}
+	for i := range s.Rows() {
+		s.rise(out.Row(i), i, lag)
 	}
 	return out
+}
+
+// rise writes row i of Rise to dst.
+func (s *Series) rise(dst []float32, i int, lag float64) {
+	k := max(1, int(math.Round(lag*s.Hz)))
+	after := (k + 1) / 2
+	rise(dst, s.Row(min(i+after, s.Rows()-1)), s.Row(max(i+after-k, 0)))
 }
 
 // LocalNorm divides every column of group (first, count) jointly by its root
@@ -68,31 +64,44 @@ func PitchFlux(ctx context.Context, src Source, from, to, cents float64, loud fl
 	SubtractFloor(notes)
 	Compress(notes, loud)
 	notes = notes.Part(from-3, to+3)
-	rise := Rise(notes, 0.030)
-	subtractNeighbours(rise)
-	flux := FoldTwoPart(rise, 0)
+	flux := NewSeries(notes.Hz, notes.First, 24, notes.Rows())
+	around, fold := newNeighbours(notes.Dim), newTwoPart(0)
+	for i := range notes.Rows() { // row by row: the rise of all is large
+		notes.rise(around.in, i, 0.030)
+		fold.fold(flux.Row(i), around.above())
+	}
 	LocalNorm(flux, 0, 24, 3, 0.02)
 	return flux.Part(from, to), nil
 }
 
-// subtractNeighbours takes the upper median of the 13 semitones around each, of
-// fewer at the ends, off it, and leaves at least 0.
-func subtractNeighbours(s *Series) {
+// neighbours compares the semitones of a row with those around each.
+type neighbours struct {
+	in          []float32 // the row
+	padded, out []float32
+}
+
+// newNeighbours prepares for rows of dim values.
+func newNeighbours(dim int) *neighbours {
 	const reach = peers / 2
+	n := &neighbours{padded: make([]float32, dim+2*reach), out: make([]float32, dim)}
+	n.in = n.padded[reach : reach+dim]
 	// Beyond the ends lie, in turn, values above and below all others: however
 	// many of them a window sees, its median is that of the rest.
-	padded := make([]float32, s.Dim+2*reach)
 	for i := range reach {
 		beyond := float32(math.MaxFloat32)
 		if i%2 == 1 {
 			beyond = -beyond
 		}
-		padded[reach-1-i], padded[len(padded)-reach+i] = beyond, beyond
+		n.padded[reach-1-i], n.padded[reach+dim+i] = beyond, beyond
 	}
-	for i := range s.Rows() {
-		copy(padded[reach:], s.Row(i))
-		abovePeers(s.Row(i), padded)
-	}
+	return n
+}
+
+// above returns in less the upper median of the 13 semitones around each, of
+// fewer at the ends, at least 0.
+func (n *neighbours) above() []float32 {
+	abovePeers(n.out, n.padded)
+	return n.out
 }
 
 // BandFlux returns how strongly the sound rises in mel bands over [from, to)

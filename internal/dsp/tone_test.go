@@ -164,21 +164,18 @@ func TestSubtractFloorAgainstEachWindow(t *testing.T) {
 }
 
 // The twin sorts what neighbours there are.
-func TestSubtractNeighboursAgainstSorting(t *testing.T) {
+func TestNeighboursAgainstSorting(t *testing.T) {
 	onBothPaths(t, func(t *testing.T) {
-		s := NewSeries(200, 0, Notes, 50)
-		for i, v := range noise(len(s.Data), 4) {
-			s.Data[i] = max(0, v)
-		}
-		in := NewSeries(200, 0, Notes, 50)
-		copy(in.Data, s.Data)
-		subtractNeighbours(s)
-		for i := range s.Rows() {
-			for d, v := range in.Row(i) {
-				around := slices.Clone(in.Row(i)[max(0, d-6):min(Notes, d+7)])
+		n := newNeighbours(Notes)
+		for i := range 50 {
+			for d, v := range noise(Notes, uint64(i)) {
+				n.in[d] = max(0, v)
+			}
+			for d, got := range n.above() {
+				around := slices.Clone(n.in[max(0, d-6):min(Notes, d+7)])
 				slices.Sort(around)
-				if want := max(0, v-around[len(around)/2]); s.Row(i)[d] != want {
-					t.Fatalf("row %d note %d: %g want %g", i, d, s.Row(i)[d], want)
+				if want := max(0, n.in[d]-around[len(around)/2]); got != want {
+					t.Fatalf("row %d note %d: %g want %g", i, d, got, want)
 				}
 			}
 		}
