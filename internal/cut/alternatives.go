@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"slices"
 
 	"takeweave/internal/film"
@@ -176,20 +177,21 @@ func inOrder(names []string) string {
 // against says what another solution costs more than s, which is best.
 func (s *solution) against(o *solution, stretch film.SongSpan) Costs {
 	units := func(v int64) float64 { return float64(v) / unit }
-	inside := func(x *solution) (sum int64) {
+	inside := func(x *solution) (sum float64) { // of a shot, the share that lies in the stretch
 		for n, st := range x.steps {
-			if x.shown(st).Overlap(stretch) > x.rate.FrameSeconds() {
+			if shown := x.shown(st); shown.Overlap(stretch) > 0 {
 				one := x.receiptOf(n)
-				sum += one.sum()
+				sum += units(one.sum()) * shown.Overlap(stretch) / shown.Len()
 			}
 		}
 		return sum
 	}
 	c := Costs{Total: units(o.wishes - s.wishes)}
-	c.Elsewhere = c.Total - units(inside(o)-inside(s))
+	here := inside(o) - inside(s)
+	c.Elsewhere = c.Total - here
 	c.Says = fmt.Sprintf("costs %.1f more", c.Total)
-	if c.Elsewhere > 0.05 {
-		c.Says += fmt.Sprintf(", %.1f of it elsewhere", c.Elsewhere)
+	if math.Abs(c.Elsewhere) > 0.05 {
+		c.Says += fmt.Sprintf(" (%+.1f here, %+.1f elsewhere)", here, c.Elsewhere)
 	}
 	if why := s.mainly(o); why != "" {
 		c.Says += ", " + why

@@ -19,7 +19,11 @@ func (b *solution) explain(s step, previous int, l laid, weakest float64) string
 		if len(bad) < music {
 			where = "at " + b.spoken(bad[0])
 		}
-		say("nothing agrees %s: %s; least bad is %s (%.2f)", where, b.trouble(s.p, bad), src.Pass, weakest)
+		if b.anotherAgrees(bad) {
+			say("does not agree %s: %s (%.2f)", where, src.reason(b.slots[bad[0]].music), weakest)
+		} else {
+			say("nothing agrees %s: %s; least bad is %s (%.2f)", where, b.trouble(s.p, bad), src.Pass, weakest)
+		}
 	case music == 0 && b.slots[s.i].shown.From < musicOf(b.song).From:
 		say("before the music")
 	case music == 0:
@@ -102,6 +106,20 @@ func (b *layout) badSlots(s step) (bad []int, music int) {
 		}
 	}
 	return bad, music
+}
+
+// anotherAgrees reports whether some source agrees in all of the given slots.
+func (b *layout) anotherAgrees(slots []int) bool {
+	for p := range b.sources {
+		all := true
+		for _, k := range slots {
+			all = all && b.views[p][k].kind < refused
+		}
+		if all {
+			return true
+		}
+	}
+	return false
 }
 
 // trouble says what is wrong in the given slots: once when every pass there has
