@@ -62,7 +62,7 @@ func playedBack(record, pass *Recording, runs []*rigid) film.LineUp {
 	out.DriftPPM = longest.ppm
 	out.Cents, out.Semitones = tuningBetween(record, pass, 0)
 	driftError := longest.errs.slope * 1e6
-	out.Reason = fmt.Sprintf("played along to the loudspeaker, offset %.3f s, drift %.1f ± %.1f ppm", longest.offset, longest.ppm, driftError)
+	out.Reason = fmt.Sprintf("played along to the loudspeaker, offset %.3f s, drift %.1f ± %.1f ppm", longest.offset, longest.ppm, math.Max(driftError, 0.1))
 	if len(runs) > 1 {
 		out.Reason += fmt.Sprintf(", the longest of %d runs", len(runs))
 	}

@@ -140,7 +140,7 @@ func TestPassesThatMerelyMeetAreNotJoined(t *testing.T) {
 // A generated pass cut in two is laid half by half and joined to what it is as a
 // whole.
 func TestACutRecordingIsJoined(t *testing.T) {
-	s := newShoot(62, 3, sung, true, true)
+	s := newShoot(62, 2, sung, true, true)
 	record := listen(t, s.record)
 	align := func(x []float32) film.LineUp {
 		t.Helper()

@@ -85,7 +85,7 @@ func matchOf(r *rigid, aSeconds, bSeconds float64) Match {
 		From: math.Max(0, r.songAt(0)), To: math.Min(aSeconds, r.songAt(bSeconds)),
 	}
 	m.OffsetError = r.errs.worst(m.From, m.To)
-	m.Reason = fmt.Sprintf("the same sound: %.0f s in both, %.4f s later, drift %.1f ± %.1f ppm", m.To-m.From, m.Offset, m.DriftPPM, m.DriftError)
+	m.Reason = fmt.Sprintf("the same sound: %.0f s in both, %.4f s later, drift %.1f ± %.1f ppm", m.To-m.From, m.Offset, m.DriftPPM, math.Max(m.DriftError, 0.1))
 	return m
 }
 

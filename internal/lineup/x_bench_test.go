@@ -156,6 +156,7 @@ func BenchmarkPasses(b *testing.B) {
 // an hour is taken in and laid.
 func BenchmarkMemory(b *testing.B) {
 	day := newBenchDay()
+	b.ResetTimer()
 	runtime.GC()
 	var before, now runtime.MemStats
 	runtime.ReadMemStats(&before)
