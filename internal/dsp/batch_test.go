@@ -105,3 +105,18 @@ func TestFeaturesDoNotDependOnThePath(t *testing.T) {
 		}
 	}
 }
+
+func TestNothingIsAllocatedPerFrame(t *testing.T) {
+	src := Slice{AnalysisRate, noise(20*AnalysisRate, 2)}
+	allocations := func(seconds float64) float64 {
+		return testing.AllocsPerRun(3, func() {
+			if _, err := PitchFlux(context.Background(), src, 0, seconds, 0, 0.01); err != nil {
+				t.Fatal(err)
+			}
+		})
+	}
+	// One slice grows with the number of seconds (the window of the floors).
+	if short, long := allocations(2), allocations(19); long > short+8 {
+		t.Errorf("%g allocations for 400 frames, %g for 3800", short, long)
+	}
+}
