@@ -23,7 +23,7 @@ func NewDay(seed uint64, seconds float64) *Day {
 // song is in them.
 var Kinds = []string{
 	"full", "noisy", "sloppy", "rubato", "midstart", "fragment", "falsestart", "breakdown", "repeat", "skip", "vamp", "otherwise", "late", "improvised",
-	"capo", "hands only", "voice only", "playback", "playback lag", "several", "cut off", "split", "recorder",
+	"capo", "hands only", "voice only", "playback", "playback lag", "mimed", "several", "cut off", "split", "recorder",
 	"decoy key", "decoy chords", "other song", "talk", "noodling", "room",
 }
 
@@ -89,6 +89,9 @@ func (d *Day) Shoot(kind string, n uint64) []Pass {
 		if kind == "playback lag" {
 			p.Playback.Lag = (0.03 + 0.06*r.Float64()) * float64(2*r.IntN(2)-1)
 		}
+	case "mimed":
+		p.Playback = &Playback{}
+		p.NoHands, p.NoVoice = true, true
 	case "several":
 		for range 1 + r.IntN(2) {
 			p.Runs = append(p.Runs, Run{To: bars, Pause: 3 + 15*r.Float64()})

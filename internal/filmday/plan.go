@@ -11,7 +11,8 @@ type Run struct {
 	Vamp     bool    // the bars' chords over and over, not the song
 }
 
-// Playback is a loudspeaker that plays the record.
+// Playback is a loudspeaker that plays the record. With neither hands nor voice
+// in the plan, nothing else is heard.
 type Playback struct {
 	SpeakerDB float64 // over the live playing
 	Lag       float64 // seconds that the live playing is behind

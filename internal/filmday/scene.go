@@ -69,12 +69,24 @@ func (rec *Record) Perform(r *rand.Rand, p Plan) *Scene {
 	}
 	pause(p.After)
 	c.seconds = now
-	slices.SortStableFunc(c.truth.Heard, func(a, b Sounded) int { return int(math.Copysign(1, a.At-b.At)) })
 	c.sound(r, p, rec.cents+p.Cents, spoken)
 	if p.Playback != nil {
 		c.loudspeaker(rec.Sound.Samples, speaker, p.Playback.SpeakerDB)
+		if p.NoHands && p.NoVoice {
+			c.mimed(rec.Meant, speaker)
+		}
 	}
+	slices.SortStableFunc(c.truth.Heard, func(a, b Sounded) int { return int(math.Copysign(1, a.At-b.At)) })
 	return c
+}
+
+// mimed says that what is heard are the notes of the loudspeaker.
+func (c *Scene) mimed(meant []Sounded, start float64) {
+	for _, n := range meant {
+		n.At, n.Piece = n.At+start, 0
+		c.truth.Heard = append(c.truth.Heard, n)
+		c.truth.counts[n.Part] = true
+	}
 }
 
 // plannedIn returns what is to be played in a run.

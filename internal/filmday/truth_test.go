@@ -106,7 +106,7 @@ func TestKindsAreWhatTheySay(t *testing.T) {
 		}
 		return yes / n, no / n
 	}
-	for _, kind := range []string{"full", "capo", "hands only", "playback", "voice only"} {
+	for _, kind := range []string{"full", "capo", "hands only", "playback", "mimed", "voice only"} {
 		if yes, _ := agreeing(kind); yes < 0.75 { // a player may miss up to a tenth of the notes
 			t.Errorf("%s: %.2f of it agrees", kind, yes)
 		}
