@@ -17,6 +17,7 @@ const grid = 0.25
 type tally struct {
 	passes, statusRight int
 	falselyAligned      []string
+	missed              []string  // aligned in truth, and not found to be
 	errors              []float64 // ms at notes of agreeing moments, the best copy, infinite where not covered
 	bounds              []float64 // ms as stated, at notes that the map covers
 	inBound             int
@@ -32,7 +33,7 @@ type scored struct{ score, y float64 }
 
 func (a *tally) add(b *tally) {
 	a.passes, a.statusRight, a.inBound = a.passes+b.passes, a.statusRight+b.statusRight, a.inBound+b.inBound
-	a.falselyAligned = append(a.falselyAligned, b.falselyAligned...)
+	a.falselyAligned, a.missed = append(a.falselyAligned, b.falselyAligned...), append(a.missed, b.missed...)
 	a.errors, a.bounds = append(a.errors, b.errors...), append(a.bounds, b.bounds...)
 	a.scores, a.labels = append(a.scores, b.scores...), append(a.labels, b.labels...)
 	a.picked, a.usable, a.agreeing, a.found = a.picked+b.picked, a.usable+b.usable, a.agreeing+b.agreeing, a.found+b.found
@@ -50,6 +51,9 @@ func score(name string, truth *filmday.Truth, l film.LineUp, all []film.Agreemen
 			a.falselyAligned = []string{name}
 		}
 		return a
+	}
+	if l.Status != film.Aligned {
+		a.missed = []string{name}
 	}
 	pairs := truth.Pairs()
 	best := bestCopies(truth, pairs, l)

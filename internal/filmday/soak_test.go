@@ -62,7 +62,7 @@ func TestFilmDays(t *testing.T) {
 	for _, kind := range kinds {
 		table += "\n" + byKind[kind].row(kind)
 	}
-	t.Logf("%s\n%s\n%s", table, all.row("all"), all.reliability())
+	t.Logf("%s\n%s\n%snot found: %s", table, all.row("all"), all.reliability(), strings.Join(all.missed, "; "))
 	for _, name := range all.falselyAligned {
 		t.Errorf("%s: lined up, but nothing of the song is in it", name)
 	}
