@@ -57,8 +57,11 @@ func (b *solution) explain(s step, previous int, l laid, weakest float64) string
 	case l.speed < 1:
 		say("runs %.1f %% slow", 100*(1-l.speed))
 	}
-	if b.missing(b.seconds(s.i, s.j)) > 0 {
+	switch seconds := b.seconds(s.i, s.j); {
+	case b.missing(seconds) > 0:
 		say("shorter than %g s, for lack of anything that serves longer", b.options.MinShot)
+	case seconds < markedShot:
+		say("short, to stay true to the record")
 	}
 	if l.handles > 0.0005 {
 		say("%.2f s of handles are missing", l.handles)

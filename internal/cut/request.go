@@ -23,7 +23,7 @@ type Candidate struct {
 // Options are the person's wishes for the whole film; the zero value has the
 // defaults.
 type Options struct {
-	MinShot          float64 // seconds; 0 is 1.0
+	MinShot          float64 // seconds; 0 is 0.6
 	MaxShot          float64 // seconds; 0 is 9; stretched up to twice where every change is worse
 	WantShot         float64 // seconds; 0 is 4; a section's PaceS goes before it
 	MaxSpeed         float64 // greatest |speed - 1|, within what each setup allows; 0 is native only
@@ -33,12 +33,16 @@ type Options struct {
 
 // Defaults. Source: common practice; the lengths lie inside what is usual for
 // songs of middle tempo (shots of 1.5 to 8 s on average, none under 0.8 s
-// unmarked), and one frame of anticipation gives the eye time to arrive.
+// unmarked), and one frame of anticipation gives the eye time to arrive. The
+// shortest is about one beat: where the playing bends so much that nothing holds
+// for two, shots of one beat stay in sync. Measured on the practice days: with
+// 1.0 s, 0.95 of the moments were within 40 ms, with 0.6 s 0.97.
 const (
-	defaultMinShot    = 1.0
+	defaultMinShot    = 0.6
 	defaultMaxShot    = 9.0
 	defaultWantShot   = 4.0
 	defaultAnticipate = 1
+	markedShot        = 0.8 // seconds: a shorter shot says so
 )
 
 // Request is all that a cut depends on. The song carries the wishes that belong

@@ -75,7 +75,7 @@ var weights = struct {
 	weakest: 1,
 	bare:    2,
 	spoilt:  0.5,
-	parting: 6,
+	parting: 3,
 	strain:  2,
 	speed:   0.5,
 
