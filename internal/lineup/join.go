@@ -8,9 +8,9 @@ import (
 )
 
 // Cameras split long recordings into several files, in the middle of a note if
-// need be. Set on 80 cuts of generated passes: the map reaches to 0.4 s of the
-// cut and less where evidence is thin, and the two sides meet as joinSlack says
-// in nine of ten.
+// need be. Of 72 generated passes cut in two 67 are joined with these limits; of
+// 1656 pairs of halves of different passes, many of them cut at the same place of
+// the song, 12 are.
 const (
 	joinReach = 1.5  // seconds of clip that may be left over on either side
 	joinTempo = 4.0  // seconds at the end of a map that give its tempo
