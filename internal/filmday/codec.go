@@ -47,7 +47,7 @@ func (c Codec) round(bins []float32) {
 		}
 	}
 	for _, b := range all {
-		if b.power < loudest*math.Pow(10, -(30+0.3*c.Kbps)/10) || float64(b.from)*hzPerBin > cutoff {
+		if b.power <= loudest*math.Pow(10, -(30+0.3*c.Kbps)/10) || float64(b.from)*hzPerBin > cutoff {
 			clear(bins[b.from:b.to])
 			continue
 		}

@@ -50,7 +50,7 @@ func TestCodecLosesMoreOfFewerBits(t *testing.T) {
 			off[i] = y[i] - x[i]
 		}
 		db := 20 * math.Log10(rms(off)/rms(x))
-		if db >= last || db > -3 {
+		if !(db < last && db <= -3) {
 			t.Errorf("%v kbit/s: the loss is %.1f dB re the sound, with fewer %.1f", kbps, db, last)
 		}
 		last = db
@@ -67,10 +67,10 @@ func TestCodecIsHeardBeforeAttacks(t *testing.T) {
 		x[i] = float32(r.NormFloat64())
 	}
 	y := Codec{24}.code(x)
-	if before := rms(y[at-100 : at]); before < 1e-3 {
+	if before := rms(y[at-100 : at]); !(before >= 1e-3) {
 		t.Errorf("nothing before the attack: %v", before)
 	}
-	if early := rms(y[:at-2*mdctHop]); early > 1e-6 {
+	if early := rms(y[:at-2*mdctHop]); !(early <= 1e-6) {
 		t.Errorf("something long before the attack: %v", early)
 	}
 }

@@ -112,14 +112,7 @@ func (d *Day) Shoot(kind string, n uint64) []Pass {
 		other.Room.Measured, other.Room.RT60, other.From = cam.Room.Measured, cam.Room.RT60, math.Min(1, p.Before)*r.Float64()
 		return named(kind, c.Film(r, cam), c.Film(r, other))
 	case "decoy key", "decoy chords", "other song":
-		o := AnySong(r, s.Seconds)
-		if kind != "other song" {
-			o.Key, o.Minor, o.Style, o.Meter, o.Tune, o.Swing, o.BPM = s.Key, s.Minor, s.Style, s.Meter, s.Tune, s.Swing, s.BPM*(0.93+0.14*r.Float64())
-		}
-		if kind == "decoy chords" {
-			o.Loops = s.Loops
-		}
-		other := NewSong(r, o)
+		other := s.decoy(r, kind != "other song", kind == "decoy chords")
 		p.Runs[0].To = len(other.Bars)
 		return none(kind, film.Refused, (&Record{Song: other, beat: (&player{Habits: p.Habits, r: r}).beat(other, 0, other.Quarters(), 0)}).Perform(r, p).Film(r, cam))
 	case "talk", "noodling":

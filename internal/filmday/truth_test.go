@@ -193,3 +193,14 @@ func TestSeedsReproduce(t *testing.T) {
 		}
 	}
 }
+
+// No sample of a record is missing: codecs and levels of silence make none.
+func TestRecordsAreFinite(t *testing.T) {
+	for seed := range uint64(12) {
+		for i, v := range NewDay(seed, 8).Record.Sound.Samples {
+			if !(v >= -1 && v <= 1) {
+				t.Fatalf("seed %d: sample %d is %v", seed, i, v)
+			}
+		}
+	}
+}
