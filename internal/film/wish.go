@@ -14,6 +14,8 @@ type MustSee struct {
 type Word struct {
 	Span SongSpan `json:"span"`
 	Text string   `json:"text"`
+	// Estimated marks a span that was spread over the line, not heard or given.
+	Estimated bool `json:"estimated,omitempty"`
 }
 
 // Rest is a place between notes or words where a cut is good.
