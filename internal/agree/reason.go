@@ -28,7 +28,7 @@ func (e *evidence) why(i int, score, lateMS float64, own [measures]float64, limi
 	case -lateMS/1000 > limit.Early/2:
 		return film.WhyEarly
 	}
-	return e.whyNotes(x, own)
+	return e.whyNotes(i, own)
 }
 
 // levelLimitDB is how much softer or harder, as measured, playing that agrees must
@@ -38,29 +38,16 @@ func (e *evidence) why(i int, score, lateMS float64, own [measures]float64, limi
 // the level never lowers a score.
 const levelLimitDB = 4.0
 
-// What the notes are called, as set on generated songs: from clearlyFewer on
-// attacks of the record are missing, from clearlyMore on there are others between,
-// unless the harmony, relative to the pass's usual, is below otherHarmony.
-const (
-	clearlyFewer = 0.45
-	clearlyMore  = 0.33
-	countShare   = 0.5 // of the count of attacks against their likeness
-	otherHarmony = 0.45
-)
-
-// whyNotes says what is wrong with the notes: in the same harmony attacks of the
-// record missing, or attacks that it does not have; else other notes. Where much is
-// left out the pass has less of the record's than the record of the pass's, and
-// fewer attacks than it usually has; between fills it is the other way round.
-func (e *evidence) whyNotes(x *[measures]float64, own [measures]float64) film.Why {
-	share := func(k int) float64 { return x[k] / math.Max(own[k], leastOwn[k]) }
-	missing := share(wanted) - share(found) - countShare*(x[density]-own[density])
+// whyNotes says what is wrong with the notes: attacks of the record missing, or
+// attacks between that it does not have, whichever is likelier and more likely than
+// not; else other notes.
+func (e *evidence) whyNotes(i int, own [measures]float64) film.Why {
+	x := e.features(i, own)
+	missing, extra := weigh(missingWeights, x), weigh(extraWeights, x)
 	switch {
-	case share(harmony) < otherHarmony:
-		return film.WhyOtherNotes
-	case missing > clearlyFewer:
+	case missing > 0.5 && missing >= extra:
 		return film.WhyMissing
-	case missing < -clearlyMore:
+	case extra > 0.5:
 		return film.WhyExtra
 	}
 	return film.WhyOtherNotes

@@ -17,10 +17,11 @@ import (
 
 // moment is one moment with what is true of it: 1 agrees, 0 not, between unclear.
 type moment struct {
-	x    []float64
-	y    float64
-	song int
-	kind string
+	x     []float64
+	y     float64
+	song  int
+	kind  string
+	heard bool // the pass sounds
 }
 
 // truth turns the share of common notes into how much a moment agrees: from 0.7
@@ -52,11 +53,11 @@ func momentsOf(t *testing.T, seed uint64, step int) []moment {
 	span := f.lu.Segments[0].SongSpan()
 	var out []moment
 	for k, e := range all {
-		heard := f.heardAlong(&lu.Segments[k])
+		played := f.heardAlong(&lu.Segments[k])
 		for i := 0; i < len(e.moments); i += step {
-			common := commonShare(f.meant, heard, e.at(i))
+			common := commonShare(f.meant, played, e.at(i))
 			if !math.IsNaN(common) && span.Holds(film.SongTime(e.at(i))) && !e.rests(i) {
-				out = append(out, moment{e.features(i, own), truth(common), int(seed), f.kind(e.at(i))})
+				out = append(out, moment{e.features(i, own), truth(common), int(seed), f.kind(e.at(i)), e.moments[i][heard] >= leastSounding})
 			}
 		}
 	}
@@ -311,7 +312,7 @@ func TestRefit(t *testing.T) {
 		}
 		w := train(most, ridge)
 		for _, m := range rest {
-			out = append(out, moment{[]float64{weigh(w, m.x)}, m.y, m.song, m.kind})
+			out = append(out, moment{[]float64{weigh(w, m.x)}, m.y, m.song, m.kind, m.heard})
 		}
 	}
 	left := func(m moment) float64 { return m.x[0] }
@@ -333,9 +334,40 @@ func TestRefit(t *testing.T) {
 		fmt.Printf("  %-12s %5.0f moments, agreeing %.2f, scored %.2f; %4.0f agree less than half, of these pass %.2f\n", kind, n, yes/n, said/n, bad, passed/bad)
 	}
 	w := train(data, ridge)
-	for k, v := range w {
-		fmt.Printf("\t%.4g, // %s\n", v, featureName(k))
+	print := func(name string, w []float64) {
+		fmt.Println(name)
+		for k, v := range w {
+			fmt.Printf("\t%.4g, // %s\n", v, featureName(k))
+		}
 	}
+	print("weights", w)
+	print("missingWeights", trainReason(data, w, "thin", ridge))
+	print("extraWeights", trainReason(data, w, "busy", ridge))
+}
+
+// trainReason fits what tells one kind of playing from all others that have other
+// notes, over the moments that do not agree and are not taken to. The kind counts
+// half as much as all the others together.
+func trainReason(data []moment, w []float64, kind string, ridge float64) []float64 {
+	var of []moment
+	var same, all float64
+	for _, m := range data {
+		if m.y < 0.5 && weigh(w, m.x) < film.Agrees && m.heard && slices.Contains([]string{"wrong", "same chords", "other riff", "thin", "busy"}, m.kind) {
+			m.y = 0
+			if m.kind == kind {
+				m.y = 1
+				same++
+			}
+			all++
+			of = append(of, m)
+		}
+	}
+	return fit(of, ridge, func(m moment) float64 {
+		if m.y == 1 {
+			return 0.5 * (all - same) / same
+		}
+		return 1
+	})
 }
 
 func featureName(k int) string {
