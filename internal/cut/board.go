@@ -15,8 +15,8 @@ type Board struct {
 	passes  int  // how many different ones
 	safety  bool // one was filmed, so that the opening and the end want it
 	between *between
-	free    *layout // without pins
-	freely  *cost   // of the best cut without pins; nil until asked for
+	free    *layout   // without pins
+	found   *searched // without pins; nil until asked for
 }
 
 // Prepare makes a request ready. Pins in the request are not looked at.

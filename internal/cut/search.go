@@ -27,29 +27,38 @@ type entry struct {
 	back   int32
 }
 
-// search finds the cheapest sequence of shots within the limits, and its cost.
-// ok is false when there is none.
+// search finds the cheapest ways to all points within the limits; wayBack then
+// reads the cheapest sequence of shots.
 //
 // The price of a shot may depend on the two before it: on the source of the
 // last, and on the pass of the one before that. So a state is a source with the
 // pass before it. A state that costs more than the best of its source by more
 // than that pass can ever matter again is dropped: it cannot be part of the
 // best cut.
-func (l *layout) search(ctx context.Context, m *limits) (steps []step, total cost, ok bool, err error) {
+//
+// Up to the first slot in which a former search differs, its states are taken
+// over.
+func (l *layout) search(ctx context.Context, m *limits, former *searched) (*searched, error) {
 	n, sources := len(l.slots), len(l.sources)+1
-	states := make([][][]state, n+1)  // [point][source]
-	entries := make([][][]entry, n+1) // [point][source]
+	d := &searched{layout: l, limits: m, states: make([][][]state, n+1), entries: make([][][]entry, n+1)}
+	known := d.takeOver(former)
+	states, entries := d.states, d.entries
 	rows := make([][][]cost, sources)
 	for p := range rows {
 		rows[p] = make([][]cost, n)
+		for i := range known {
+			if len(entries[i]) > 0 && len(entries[i][p]) > 0 {
+				rows[p][i] = l.prices(m, p, i)
+			}
+		}
 	}
 	a := arrivals{best: make([]state, l.passes+1), setIn: make([]int, l.passes+1)}
 	var keptStates heap[state]
 	var keptEntries heap[entry]
 
-	for j := 0; j <= n; j++ {
+	for j := known; j <= n; j++ {
 		if err := ctx.Err(); err != nil {
-			return nil, cost{}, false, err
+			return nil, err
 		}
 		if m.closed[j] {
 			continue
@@ -70,7 +79,40 @@ func (l *layout) search(ctx context.Context, m *limits) (steps []step, total cos
 			}
 		}
 	}
-	return l.wayBack(states)
+	return d, nil
+}
+
+// searched is what a search found: the states at each point, and the ways to
+// begin there.
+type searched struct {
+	*layout
+	*limits
+	states  [][][]state // [point][source]
+	entries [][][]entry // [point][source]
+}
+
+// takeOver copies what a former search has in common with this one, and returns
+// the number of points that are done.
+func (d *searched) takeOver(former *searched) (points int) {
+	if former == nil {
+		return 0
+	}
+	for k := range min(len(d.slots), len(former.slots)) {
+		if d.slots[k] != former.slots[k] || d.points[k] != former.points[k] ||
+			d.closed[k] != former.closed[k] || d.forced[k] != former.forced[k] || d.strong[k] != former.strong[k] {
+			break
+		}
+		same := true
+		for p := range d.may {
+			same = same && d.may[p][k] == former.may[p][k] && (p == d.hole() || d.views[p][k] == former.views[p][k])
+		}
+		if !same {
+			break
+		}
+		d.states[k], d.entries[k] = former.states[k], former.entries[k]
+		points = k + 1
+	}
+	return points
 }
 
 // prices returns the prices of shots of source p from point i; holes are one
@@ -219,21 +261,22 @@ func keepEntries(ways []entry, slack int64) []entry {
 	return slices.DeleteFunc(ways, func(w entry) bool { return limit.less(w.cost) })
 }
 
-// wayBack finds the best end, and the way back from it.
-func (l *layout) wayBack(states [][][]state) (steps []step, total cost, ok bool, err error) {
-	n := len(l.slots)
+// wayBack finds the best end and the way back from it. ok is false when no
+// sequence of shots is within the limits.
+func (d *searched) wayBack() (steps []step, total cost, ok bool) {
+	n, states := len(d.slots), d.states
 	var at state
 	p := 0
 	for q := range states[n] {
 		for _, s := range states[n][q] {
-			s.wishes += l.endPrice(q)
+			s.wishes += d.endPrice(q)
 			if !ok || s.less(at.cost) {
 				at, p, ok = s, q, true
 			}
 		}
 	}
 	if !ok {
-		return nil, cost{}, false, nil
+		return nil, cost{}, false
 	}
 	total = at.cost
 	for j := n; ; {
@@ -246,5 +289,5 @@ func (l *layout) wayBack(states [][][]state) (steps []step, total cost, ok bool,
 		at = states[j][p][k]
 	}
 	slices.Reverse(steps)
-	return steps, total, true, nil
+	return steps, total, true
 }

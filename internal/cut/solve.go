@@ -63,16 +63,22 @@ func (b *Board) solveBound(ctx context.Context, pins []bound) (*solution, error)
 	if err != nil {
 		return nil, err
 	}
+	found, err := s.search(ctx, m, b.found)
+	if err != nil {
+		return nil, err
+	}
+	if len(pins) == 0 {
+		b.found = found
+	}
 	var ok bool
-	s.steps, s.cost, ok, err = s.search(ctx, m)
-	if err == nil && !ok {
-		err = &film.Error{
+	if s.steps, s.cost, ok = found.wayBack(); !ok {
+		return nil, &film.Error{
 			Code: film.CodeUsage,
 			Msg:  "what is pinned cannot be shown without a cut where none may fall: " + b.tooLong(pins),
 			Hint: "make these pins shorter, or take one away",
 		}
 	}
-	return s, err
+	return s, nil
 }
 
 // tooLong names the pins that forbid cuts.
@@ -93,15 +99,9 @@ func (b *Board) keepsRules(ctx context.Context, s *solution) error {
 	if broken == "" {
 		return nil
 	}
-	if b.freely == nil {
-		free, err := b.solveBound(ctx, nil)
-		if err != nil {
-			return err
-		}
-		b.freely = &free.cost
-	}
-	if soft(s.rules) <= soft(b.freely.rules) {
-		return nil
+	free, err := b.solveBound(ctx, nil)
+	if err != nil || soft(s.rules) <= soft(free.rules) {
+		return err
 	}
 	var guilty []string
 	for i, p := range s.pins {

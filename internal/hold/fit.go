@@ -86,8 +86,16 @@ func (t *Table) speedChange(from, to, width, maxSpeed float64) (s, lo, hi float6
 // tilted returns the least and the greatest of d(t) - s(t - from) over
 // [from, to], and where they are.
 func (t *Table) tilted(from, to, s float64) (lo, hi, atLo, atHi float64) {
-	lo, hi, atLo, atHi = math.Inf(1), math.Inf(-1), from, from
-	see := func(at, d float64) {
+	lo = t.partAt(from)
+	hi, atLo, atHi = lo, from, from
+	first, end := t.inside(from, to)
+	for i := first; i <= end; i++ {
+		at, d := to, 0.0
+		if i < end {
+			at, d = t.song[i], t.part[i]
+		} else {
+			d = t.partAt(to)
+		}
 		d -= s * (at - from)
 		if d < lo {
 			lo, atLo = d, at
@@ -96,12 +104,6 @@ func (t *Table) tilted(from, to, s float64) (lo, hi, atLo, atHi float64) {
 			hi, atHi = d, at
 		}
 	}
-	see(from, t.partAt(from))
-	first, end := t.inside(from, to)
-	for i := first; i < end; i++ {
-		see(t.song[i], t.part[i])
-	}
-	see(to, t.partAt(to))
 	return lo, hi, atLo, atHi
 }
 
