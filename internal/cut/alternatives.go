@@ -41,7 +41,11 @@ func (b *Board) Alternatives(ctx context.Context, pins []film.Pin, stretch film.
 		extra []film.Pin
 	}
 	var all []found
-	for _, extra := range b.otherWays(best, stretch) {
+	likely, others := b.otherWays(best, stretch)
+	for n, extra := range append(likely, others...) {
+		if n >= len(likely) && len(all) > k { // what shows worse moments comes last anyway
+			break
+		}
 		bounds, err := b.bind(append(slices.Clone(pins), extra...))
 		if err != nil {
 			continue // it contradicts a pin
@@ -50,7 +54,7 @@ func (b *Board) Alternatives(ctx context.Context, pins []film.Pin, stretch film.
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		if err == nil {
+		if err == nil && b.visiblyOther(s, best, stretch) {
 			all = append(all, found{s, extra})
 		}
 	}
@@ -76,8 +80,9 @@ func (b *Board) Alternatives(ctx context.Context, pins []film.Pin, stretch film.
 	return out, nil
 }
 
-// otherWays lists what may be pinned to get something else in a stretch.
-func (b *Board) otherWays(best *solution, stretch film.SongSpan) (ways [][]film.Pin) {
+// otherWays lists what may be pinned to get something else in a stretch: what
+// is likely to keep the rules, and the passes that do not agree there.
+func (b *Board) otherWays(best *solution, stretch film.SongSpan) (likely, others [][]film.Pin) {
 	seen := map[film.SongSpan]bool{}
 	spans := []film.SongSpan{stretch}
 	var noCuts []film.Pin
@@ -99,19 +104,44 @@ func (b *Board) otherWays(best *solution, stretch film.SongSpan) (ways [][]film.
 		seen[span] = true
 		pass := -1
 		for _, s := range b.sources {
-			if s.pass != pass {
-				pass = s.pass
-				ways = append(ways, []film.Pin{{Kind: film.PinShowPass, Span: span, Pass: s.Pass}})
+			if s.pass == pass {
+				continue
+			}
+			pass = s.pass
+			way := []film.Pin{{Kind: film.PinShowPass, Span: span, Pass: s.Pass}}
+			if best.showsWell(pass, span) {
+				likely = append(likely, way)
+			} else {
+				others = append(others, way)
 			}
 		}
 	}
 	for _, p := range noCuts {
-		ways = append(ways, []film.Pin{p})
+		likely = append(likely, []film.Pin{p})
 	}
 	if len(noCuts) > 1 {
-		ways = append(ways, noCuts)
+		likely = append(likely, noCuts)
 	}
-	return ways
+	return likely, others
+}
+
+// showsWell reports whether a pass shows a span as well as what is seen there.
+func (s *solution) showsWell(pass int, span film.SongSpan) bool {
+	for _, st := range s.steps {
+		for k := st.i; k < st.j; k++ {
+			if st.p == s.hole() || s.slots[k].shown.Overlap(span) <= s.rate.FrameSeconds() {
+				continue
+			}
+			well := false
+			for q, src := range s.sources {
+				well = well || src.pass == pass && s.views[q][k].kind <= s.views[st.p][k].kind
+			}
+			if !well {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // beatAt returns how long a beat lasts at a moment, in seconds.
