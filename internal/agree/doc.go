@@ -3,14 +3,14 @@
 //
 // Record and pass are laid side by side on the song's clock along the line-up
 // (beside.go); what then still lags is found and taken off (lag.go). Evidence
-// that the same notes start together, in the same harmony, is gathered for each
-// 50 ms from 0.75 s around it (evidence.go) and weighed into a calibrated chance
+// that the same notes start together (attacks.go), in the same harmony, is gathered
+// for each 50 ms from 0.75 s around it (evidence.go) and weighed into a calibrated chance
 // (weights.go): of 100 moments scored 0.8 about 80 truly agree. The reason comes
 // from the evidence itself (reason.go).
 //
 // A record may hold instruments that nobody plays live, and every room and
-// microphone loses some of the attacks. So most evidence is also taken relative
-// to the better part of the same pass.
+// microphone loses some of the attacks. So all evidence is taken relative to what
+// the same pass usually gives (weights.go).
 //
 // Times are seconds; song time is the record's clock. Scores are chances, 0..1.
 package agree
