@@ -59,6 +59,7 @@ type layout struct {
 	starts   []film.SongTime // of the frames of points
 	slots    []slot
 	views    [][]view   // [source][slot]
+	slips    []slip     // from pins
 	rows     [][][]cost // [source][point]: prices of the shots that begin there, shortest first; nil until asked for
 	reach    []int      // [point]: the number of slots of the longest shot that begins there
 	farthest int        // the greatest of reach

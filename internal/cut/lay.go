@@ -78,9 +78,16 @@ func (s *source) place(shown film.SongSpan, fit hold.Fit) (l laid, ok bool) {
 	if s.steady() {
 		start = s.wholeFrame(ideal, earliest, latest, fit)
 	}
-	l = laid{
-		start: film.PassTime(start), speed: fit.Speed,
-		late: fit.Late - (start - ideal), early: fit.Early + (start - ideal),
+	l = s.judge(fit, start, earliest, latest)
+	l.late -= start - ideal
+	l.early += start - ideal
+	return l, true
+}
+
+// judge says how a shot stands that starts at a place of the picture.
+func (s *source) judge(fit hold.Fit, start, earliest, latest float64) laid {
+	l := laid{
+		start: film.PassTime(start), speed: fit.Speed, late: fit.Late, early: fit.Early,
 		beyond:  max(0, max(fit.Late-s.tolerance.Late, fit.Early-s.tolerance.Early)),
 		handles: max(0, s.handle-(start-earliest)) + max(0, s.handle-(latest-start)),
 	}
@@ -88,7 +95,18 @@ func (s *source) place(shown film.SongSpan, fit hold.Fit) (l laid, ok bool) {
 		l.late += s.half
 		l.early += s.half
 	}
-	return l, true
+	return l
+}
+
+// placeAt lays a shot where somebody wants it, whatever it parts.
+func (s *source) placeAt(shown film.SongSpan, start, speed float64) (l laid, ok bool) {
+	earliest := float64(s.Clip.PictureStart)
+	latest := float64(s.Clip.PictureEnd) - speed*shown.Len()
+	const slack = 1e-6 // seconds, of rounding
+	if start < earliest-slack || start > latest+slack {
+		return laid{}, false
+	}
+	return s.judge(s.table.At(shown, start-float64(shown.From), speed), start, earliest, latest), true
 }
 
 // wholeFrame returns the start of the clip's frame beside ideal, between

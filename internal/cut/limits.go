@@ -23,6 +23,9 @@ func (l *layout) limit(pins []bound) (*limits, error) {
 		m.may[p] = make([]bool, n)
 		for k := range m.may[p] {
 			m.may[p][k] = p < len(l.sources) && l.views[p][k].kind != nothing
+			if _, any, ok := l.pinned(p, k, k+1); any && !ok {
+				m.may[p][k] = false
+			}
 		}
 	}
 	strong := make([]bool, n)
@@ -42,7 +45,7 @@ func (l *layout) limit(pins []bound) (*limits, error) {
 				continue
 			}
 			for p, s := range l.sources {
-				if pin.shows() && !pin.names(s) || pin.forbids() && pin.names(s) {
+				if pin.shows() && !pin.names(s) || pin.Source != nil && l.otherStretch(p, k) || pin.forbids() && pin.names(s) {
 					m.may[p][k] = false
 				}
 			}

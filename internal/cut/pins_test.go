@@ -2,6 +2,7 @@ package cut
 
 import (
 	"context"
+	"math"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -219,5 +220,31 @@ func TestOverruling(t *testing.T) {
 		if s.Pass == "face.mp4" && s.First <= at && at < s.End && (!strings.Contains(s.Why, "you overruled: other notes") || s.Agreement > 0.5) {
 			t.Errorf("got %+v", s)
 		}
+	}
+}
+
+// A shot that was laid by hand stays there, to the instant, also where it begins
+// before the pin.
+func TestSlipsAreKept(t *testing.T) {
+	r := fourPasses()
+	at := film.PassTime(8 + 5 + 0.070) // 70 ms off
+	r.Pins = []film.Pin{{ID: 1, Kind: film.PinShowPass, Pass: "face.mp4", Span: film.SongSpan{From: 8, To: 12}, Source: &at, Speed: 1.01, Strong: true}}
+	seen := false
+	for _, s := range mustSolve(t, r).Shots {
+		if s.End <= 200 || s.First >= 300 {
+			continue
+		}
+		seen = true
+		want := float64(at) + (float64(at25.FrameStart(s.First))-8)*1.01
+		if s.Pass != "face.mp4" || s.Speed != 1.01 || math.Abs(float64(s.SourceStart)-want) > 1e-9 {
+			t.Errorf("got %+v, want it to start at %.4f", s, want)
+		}
+	}
+	if !seen {
+		t.Error("nothing is seen there")
+	}
+	r.Pins[0].Strong = false
+	if _, err := Solve(t.Context(), r); err == nil || !strings.Contains(err.Error(), "pin 1") || !strings.Contains(err.Error(), "part from the record") {
+		t.Errorf("not strong: got %v", err)
 	}
 }

@@ -58,7 +58,13 @@ func (l *layout) priceRow(p, i int) []cost {
 		shown := film.SongSpan{From: l.starts[i], To: l.starts[j]}
 		var laid laid
 		var ok bool
-		laid, ok, trySpeed = s.laySpread(shown, r.low, r.high, trySpeed)
+		var fixed bool
+		if len(l.slips) > 0 {
+			laid, fixed, ok = l.pinned(p, i, j)
+		}
+		if !fixed {
+			laid, ok, trySpeed = s.laySpread(shown, r.low, r.high, trySpeed)
+		}
 		if !ok {
 			row = append(row, noPicture)
 			continue

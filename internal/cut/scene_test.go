@@ -180,6 +180,10 @@ func randomPins(rng *rand.Rand, r Request) (pins []film.Pin) {
 			ID: int64(n), Kind: kinds[rng.IntN(len(kinds))], Span: film.SongSpan{From: from, To: from + film.SongTime(0.2+2*rng.Float64())},
 			Pass: c.Pass, Name: c.Setup.Name, Strong: rng.IntN(3) == 0,
 		})
+		if p := &pins[len(pins)-1]; p.Kind == film.PinShowPass && rng.IntN(2) == 0 { // laid by hand
+			at := c.Map.PassAt(from) + film.PassTime(0.1*(rng.Float64()-0.5))
+			p.Source, p.Speed = &at, []float64{0, 1, 1.01}[rng.IntN(3)]
+		}
 	}
 	return pins
 }

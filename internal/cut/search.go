@@ -80,7 +80,7 @@ func (d *searched) takeOver(former *searched) (points int) {
 	}
 	for k := range min(len(d.slots), len(former.slots)) {
 		if d.slots[k] != former.slots[k] || d.points[k] != former.points[k] ||
-			d.closed[k] != former.closed[k] || d.forced[k] != former.forced[k] || d.strong[k] != former.strong[k] {
+			d.closed[k] != former.closed[k] || d.forced[k] != former.forced[k] || d.strong[k] != former.strong[k] || d.slipped(k) || former.slipped(k) {
 			break
 		}
 		same := true

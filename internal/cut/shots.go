@@ -21,7 +21,7 @@ func (b *solution) shots() []film.Shot {
 			continue
 		}
 		src := b.sources[s.p]
-		l, _ := src.lay(b.shown(s))
+		l, _ := b.lay(s)
 		shot := film.Shot{
 			First: first, End: end,
 			Pass: src.Pass, Clip: src.Clip.ID, File: src.Clip.File, Setup: src.Setup.Name, Segment: src.Segment,

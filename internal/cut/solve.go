@@ -58,6 +58,7 @@ func (b *Board) solveBound(ctx context.Context, pins []bound) (*solution, error)
 	if len(pins) > 0 {
 		s.layout = b.layOut(b.pinPoints(b.free.points, pins), b.free)
 		s.overrule(pins)
+		s.fix(pins)
 	}
 	m, err := s.limit(pins)
 	if err != nil {
@@ -85,7 +86,7 @@ func (b *Board) solveBound(ctx context.Context, pins []bound) (*solution, error)
 func (b *Board) tooLong(pins []bound) string {
 	var names []string
 	for _, p := range pins {
-		if p.Kind == film.PinNoCut || p.Strong {
+		if p.Kind == film.PinNoCut || p.Strong || p.Source != nil {
 			names = append(names, p.Say())
 		}
 	}
@@ -142,7 +143,7 @@ func (s *solution) rulesUnderPins() string {
 		if s.missing(seconds) > 0 {
 			return fmt.Sprintf("a shot of %.2f s would be needed at %s, and the shortest is %g s", seconds, at, s.options.MinShot)
 		}
-		l, _ := s.sources[st.p].lay(s.shown(st))
+		l, _ := s.lay(st)
 		if l.beyond > 0.0005 {
 			return fmt.Sprintf("%s would part from the record by %.0f ms at %s, and %.0f ms are tolerated", s.sources[st.p].Pass, l.worst()*1000, at, s.sources[st.p].tolerance.Late*1000)
 		}

@@ -82,6 +82,9 @@ func alone(l *layout, pins []bound, s step) (c cost, ok bool) {
 				continue
 			}
 			strong = strong || pin.Strong && pin.shows()
+			if pin.Source != nil && l.otherStretch(s.p, l.slotAt(f)) {
+				return cost{}, false
+			}
 			if pin.shows() && (s.p == l.hole() || !pin.names(l.sources[s.p])) || pin.forbids() && s.p != l.hole() && pin.names(l.sources[s.p]) {
 				return cost{}, false
 			}
@@ -103,7 +106,7 @@ func alone(l *layout, pins []bound, s step) (c cost, ok bool) {
 		r = r.with(l.views[s.p][k], l.slots[k])
 	}
 	src := l.sources[s.p]
-	laid, ok := src.lay(l.shown(s))
+	laid, ok := l.lay(s)
 	if !ok {
 		return cost{}, false
 	}
@@ -182,6 +185,7 @@ func TestSearchAgainstEverySequence(t *testing.T) {
 				}
 				l := b.layOut(b.pinPoints(b.free.points, bounds), nil)
 				l.overrule(bounds)
+				l.fix(bounds)
 				want, found := cost{}, false
 				if len(l.slots) <= beats+5 {
 					want, found = tryAll(l, bounds, &sequences)

@@ -37,7 +37,7 @@ func (b *Board) WhyNot(ctx context.Context, pins []film.Pin, pass string, at fil
 			return fmt.Sprintf("%s is seen at %s", pass, where), nil
 		}
 		if st.i <= k && k < st.j && st.p != b.hole() {
-			l, _ := b.sources[st.p].lay(best.shown(st))
+			l, _ := best.lay(st)
 			parts = l.beyond
 		}
 	}

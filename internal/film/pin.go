@@ -29,6 +29,10 @@ type Pin struct {
 	// Strong is a promise: what is pinned is shown in one shot even where that
 	// is shorter than the shortest shot or parts further than tolerated.
 	Strong bool `json:"strong,omitempty"`
+	// Source is what a show-pass pin shows at the start of its span; nil leaves
+	// it to the cut. Speed goes with it: pass seconds per song second, 0 is native.
+	Source *PassTime `json:"source_start_s,omitempty"`
+	Speed  float64   `json:"speed,omitempty"`
 	// Said is how the person named the span, "V2.3" or a word; "" when by time.
 	Said string `json:"said,omitempty"`
 }

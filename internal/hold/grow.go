@@ -14,3 +14,10 @@ func (t *Table) Spread(span film.SongSpan) (low, high float64) {
 func Native(low, high float64, tol film.Tolerance) (f Fit, ok bool) {
 	return centre(low, high, 1, tol), high-low <= tol.Late+tol.Early+rounding
 }
+
+// At returns the fit of a shot over span that was laid by somebody else, with
+// this slip and this speed.
+func (t *Table) At(span film.SongSpan, slip, speed float64) Fit {
+	low, high, _, _ := t.tilted(float64(span.From), float64(span.To), speed-1)
+	return Fit{Slip: slip, Speed: speed, Late: max(0, high-slip), Early: max(0, slip-low)}
+}

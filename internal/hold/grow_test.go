@@ -40,3 +40,19 @@ func TestSpansGrow(t *testing.T) {
 		}
 	})
 }
+
+// A shot laid where Best lays it fits as well; 30 ms later it is as much later.
+func TestShotsLaidElsewhere(t *testing.T) {
+	seg := &film.Segment{Knots: []film.Knot{{Pass: 5, Song: 0}, {Pass: 10.1, Song: 5}, {Pass: 15, Song: 10}}}
+	table, tol := New(seg), film.Tolerance{Late: 0.04, Early: 0.06}
+	for _, speed := range []float64{0, 0.02} {
+		span := film.SongSpan{From: 1, To: 8}
+		best := table.Best(span, tol, speed)
+		if got := table.At(span, best.Slip, best.Speed); math.Abs(got.Late-best.Late)+math.Abs(got.Early-best.Early) > 1e-9 {
+			t.Errorf("got %+v, want %+v", got, best)
+		}
+		if got := table.At(span, best.Slip-0.03, best.Speed); math.Abs(got.Late-best.Late-0.03) > 1e-9 {
+			t.Errorf("30 ms later: got %+v beside %+v", got, best)
+		}
+	}
+}
