@@ -89,6 +89,7 @@ func (p *prober) runAt(ctx context.Context, offset float64) (*rigid, error) {
 	if err != nil || len(seen) == 0 {
 		return nil, err
 	}
+	p.short.polarity = p.long.polarity
 	// Most offsets that pass the screen by chance end here, for a hundredth of
 	// what a fit costs.
 	if around, err := p.short.around(offset, seen); err != nil || around < leastAround {
@@ -208,6 +209,7 @@ type whitener struct {
 	ar, ai, br, bi []float32
 	lags           int
 	cross          []float32
+	polarity       float64 // 1, or -1 when one of the two sounds is turned over
 }
 
 func newWhitener(record, pass *Recording, seconds float64) *whitener {
@@ -221,6 +223,7 @@ func newWhitener(record, pass *Recording, seconds float64) *whitener {
 	return &whitener{
 		record: record, pass: pass, n: n, fft: f, window: dsp.Hann(n), a: make([]float32, size), b: make([]float32, size),
 		ar: bins(), ai: bins(), br: bins(), bi: bins(), lags: int(windowLags * float64(record.src.Rate())), cross: make([]float32, size),
+		polarity: 1,
 	}
 }
 
@@ -271,9 +274,16 @@ func (w *whitener) lag(t, offset float64) (seconds, ratio float64, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
+	seconds, ratio = w.peak(w.polarity)
+	return seconds + rounding, ratio, nil
+}
+
+// peak returns the lag of the highest peak of w.cross times polarity, in seconds,
+// and how far it stands out.
+func (w *whitener) peak(polarity float64) (seconds, ratio float64) {
 	hz := float64(w.record.src.Rate())
 	size := w.fft.Len()
-	at := func(l int) float64 { return float64(w.cross[(l+size)%size]) }
+	at := func(l int) float64 { return polarity * float64(w.cross[(l+size)%size]) }
 	best := -w.lags
 	for l := -w.lags; l <= w.lags; l++ {
 		if at(l) > at(best) {
@@ -292,8 +302,7 @@ func (w *whitener) lag(t, offset float64) (seconds, ratio float64, err error) {
 	mean := sum / float64(n)
 	sd := math.Sqrt(math.Max(sq/float64(n)-mean*mean, 1e-30))
 	off, top := dsp.Parabola(at(best-1), at(best), at(best+1))
-	// The rounding of the two starts is taken back.
-	return (float64(best)+off)/hz + rounding, (top - mean) / sd, nil
+	return (float64(best) + off) / hz, (top - mean) / sd
 }
 
 // windowsOf returns the middles, on the song clock, of windows every hop
@@ -309,16 +318,18 @@ func (w *whitener) windowsOf(offset, hop float64) []float64 {
 }
 
 // heardAt is a window in which the record stands out: its middle on the song
-// clock and how much later than asked it lies, in seconds.
-type heardAt struct{ t, lag float64 }
+// clock and how much later than asked it lies, in seconds, and how far it stands
+// out.
+type heardAt struct{ t, lag, ratio float64 }
 
 // screen asks up to ten windows whether the record lies at offset, and returns
-// the better offset and the windows that agree on it. It gives up when the first
-// three, spread over the whole, hold nothing.
+// the better offset and the windows that agree on it, in w.polarity. It gives up
+// when the first three, spread over the whole, hold nothing.
 func (w *whitener) screen(offset float64) (better float64, agree []heardAt, err error) {
 	const most, first = 10, 3
 	all := w.windowsOf(offset, windowSeconds/2)
-	var heard []heardAt
+	polarities := [2]float64{1, -1}
+	var heard [2][]heardAt
 	asked := min(most, len(all))
 	for i := range asked {
 		// 0, 3, 6, 9, 2, 5, 8, 1, 4, 7: every part of the overlap early on.
@@ -327,26 +338,32 @@ func (w *whitener) screen(offset float64) (better float64, agree []heardAt, err 
 			k = i
 		}
 		t := all[k*len(all)/asked]
-		lag, ratio, err := w.lag(t, offset)
+		rounding, err := w.correlate(t, offset)
 		if err != nil {
 			return 0, nil, err
 		}
-		if ratio > peakRatio {
-			heard = append(heard, heardAt{t, lag})
+		for p, polarity := range polarities {
+			if lag, ratio := w.peak(polarity); ratio > peakRatio {
+				heard[p] = append(heard[p], heardAt{t, lag + rounding, ratio})
+			}
 		}
-		if i == first-1 && len(heard) == 0 {
+		if i == first-1 && len(heard[0])+len(heard[1]) == 0 {
 			return 0, nil, nil
 		}
 	}
-	for _, h := range heard {
-		var with []heardAt
-		for _, o := range heard {
-			if math.Abs(o.lag-h.lag) <= clusterSeconds/2+screenDriftPPM/1e6*math.Abs(o.t-h.t) {
-				with = append(with, o)
+	clearest := 0.0
+	for p, polarity := range polarities {
+		for _, h := range heard[p] {
+			var with []heardAt
+			sum := 0.0
+			for _, o := range heard[p] {
+				if math.Abs(o.lag-h.lag) <= clusterSeconds/2+screenDriftPPM/1e6*math.Abs(o.t-h.t) {
+					with, sum = append(with, o), sum+o.ratio
+				}
 			}
-		}
-		if len(with) > len(agree) {
-			agree = with
+			if sum > clearest {
+				clearest, agree, w.polarity = sum, with, polarity
+			}
 		}
 	}
 	if len(agree) < 2 {
@@ -397,7 +414,7 @@ func (w *whitener) fit(ctx context.Context, offset float64) (*rigid, error) {
 			return nil, err
 		}
 		if ratio > peakRatio {
-			points = append(points, heardAt{t, lag})
+			points = append(points, heardAt{t, lag, ratio})
 		}
 	}
 	// The line through two windows that most others agree with.

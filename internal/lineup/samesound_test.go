@@ -5,6 +5,8 @@ import (
 	"math"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"takeweave/internal/dsp"
 )
 
@@ -195,5 +197,48 @@ func TestTwoPassesToTheLoudspeakerInOneRecorderFile(t *testing.T) {
 	first := both[:int(end*rate)]
 	if right, wrong := sameSound(t, clips[0], first), sameSound(t, clips[1], first); right.Shared <= wrong.Shared {
 		t.Errorf("the clip of the pass shares %.3f, the other clip %.3f", right.Shared, wrong.Shared)
+	}
+}
+
+// Whatever is compared, the answer is a no or a finite line.
+func TestSameSoundOfAnything(t *testing.T) {
+	record := newPropertyDay().record
+	rapid.Check(t, func(t *rapid.T) {
+		x, err := Listen(context.Background(), dsp.Slice{Hz: rate, Samples: hostile(t)}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, pair := range [][2]*Recording{{record, x}, {x, record}, {x, x}} {
+			m, err := SameSound(context.Background(), pair[0], pair[1])
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, v := range []float64{m.Offset, m.OffsetError, m.DriftPPM, m.DriftError, m.From, m.To, m.Share, m.Shared, m.Second} {
+				if math.IsNaN(v) || math.IsInf(v, 0) {
+					t.Fatalf("%+v", m)
+				}
+			}
+			if m.Reason == "" || m.Same && (m.From < 0 || m.To <= m.From || m.Share < 0 || m.Share > 1) {
+				t.Fatalf("%+v", m)
+			}
+		}
+	})
+}
+
+func TestARecordingIsTheSameSoundAsItself(t *testing.T) {
+	sound := newPropertyDay().sound
+	later := make([]float32, len(sound)+rate)
+	for i, v := range sound {
+		later[rate+i] = -3 * v
+	}
+	for _, c := range []struct {
+		name   string
+		other  []float32
+		offset float64
+	}{{"itself", sound, 0}, {"a second later, louder, other polarity", later, 1}} {
+		// A tenth of a sample.
+		if m := sameSound(t, sound, c.other); !m.Same || math.Abs(m.Offset-c.offset) > 5e-6 || math.Abs(m.DriftPPM) > 0.5 || m.Share < 0.95 {
+			t.Errorf("%s: %+v", c.name, m)
+		}
 	}
 }
