@@ -164,12 +164,12 @@ func TestPinsThatContradict(t *testing.T) {
 	}
 }
 
-// A close pass that parts by 80 ms a second cannot be pinned for a line, but
+// A close pass that parts by 500 ms a second cannot be pinned for a line, but
 // strongly it can, and the cut says what it breaks.
 func TestStrongPinsBreakRulesAndSaySo(t *testing.T) {
 	r := fourPasses()
-	r.Candidates[1].Map = &film.Segment{Knots: []film.Knot{{Pass: 4, Song: 0}, {Pass: 4 + 32*1.08, Song: 32}}}
-	r.Candidates[1].Clip.PictureEnd = 60
+	r.Candidates[1].Map = &film.Segment{Knots: []film.Knot{{Pass: 4, Song: 0}, {Pass: 4 + 32*1.5, Song: 32}}}
+	r.Candidates[1].Clip.PictureEnd = 80
 	pin := film.Pin{ID: 9, Kind: film.PinShowPass, Pass: "hands.mp4", Span: film.SongSpan{From: 8, To: 12}, Said: "V1.2"}
 	r.Pins = []film.Pin{pin}
 	if _, err := Solve(t.Context(), r); err == nil || !strings.Contains(err.Error(), "V1.2") || !strings.Contains(err.Error(), "part from the record by") {
@@ -227,7 +227,7 @@ func TestOverruling(t *testing.T) {
 // before the pin.
 func TestSlipsAreKept(t *testing.T) {
 	r := fourPasses()
-	at := film.PassTime(8 + 5 + 0.070) // 70 ms off
+	at := film.PassTime(8 + 5 + 0.250) // 250 ms off
 	r.Pins = []film.Pin{{ID: 1, Kind: film.PinShowPass, Pass: "face.mp4", Span: film.SongSpan{From: 8, To: 12}, Source: &at, Speed: 1.01, Strong: true}}
 	seen := false
 	for _, s := range mustSolve(t, r).Shots {
@@ -246,5 +246,18 @@ func TestSlipsAreKept(t *testing.T) {
 	r.Pins[0].Strong = false
 	if _, err := Solve(t.Context(), r); err == nil || !strings.Contains(err.Error(), "pin 1") || !strings.Contains(err.Error(), "part from the record") {
 		t.Errorf("not strong: got %v", err)
+	}
+}
+
+// One that leaves its tolerance, but not by more than is acceptable, can be
+// pinned without a promise; the cut says what it parts.
+func TestPinsUpToWhatIsAcceptable(t *testing.T) {
+	r := fourPasses()
+	r.Candidates[1].Map = &film.Segment{Knots: []film.Knot{{Pass: 4, Song: 0}, {Pass: 4 + 32*1.1, Song: 32}}}
+	r.Pins = []film.Pin{{ID: 9, Kind: film.PinShowPass, Pass: "hands.mp4", Span: film.SongSpan{From: 8, To: 12}}}
+	for _, s := range mustSolve(t, r).Shots {
+		if s.Pass == "hands.mp4" && (!strings.Contains(s.Why, "nothing holds here: parts by") || s.HoldErrorMS > 90) {
+			t.Errorf("got %+v", s)
+		}
 	}
 }
