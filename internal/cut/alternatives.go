@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"takeweave/internal/film"
 )
@@ -73,7 +74,7 @@ func (b *Board) Alternatives(ctx context.Context, pins []film.Pin, stretch film.
 		shown = append(shown, f.solution)
 		out = append(out, Alternative{
 			Cut: f.film(), Pins: f.extra,
-			Says:  fmt.Sprintf("%s instead of %s", f.lists(stretch), best.lists(stretch)),
+			Says:  best.instead(f.solution, stretch),
 			Costs: best.against(f.solution, stretch),
 		})
 	}
@@ -158,28 +159,48 @@ func (b *Board) beatAt(t film.SongTime) float64 {
 // visiblyOther reports whether two solutions differ in a stretch by the pass
 // that is seen for more than a beat in all.
 func (b *Board) visiblyOther(x, y *solution, stretch film.SongSpan) bool {
-	first, end := max(0, b.nearest(stretch.From)), min(b.clock.end, b.nearest(stretch.To))
-	differ := film.Frames(0)
+	_, frames := x.differing(y, stretch)
+	return float64(frames)*b.rate.FrameSeconds() > min(b.beatAt(stretch.From), stretch.Len()/2)
+}
+
+// differing returns the part of a stretch in which two solutions show other
+// passes, from the first such frame to the last, and how many frames they are.
+func (s *solution) differing(o *solution, stretch film.SongSpan) (part film.SongSpan, frames film.Frames) {
+	first, end := max(0, s.nearest(stretch.From)), min(s.clock.end, s.nearest(stretch.To))
 	i, j := 0, 0
 	for f := first; f < end; f++ {
-		for x.points[x.steps[i].j].frame <= f {
+		for s.points[s.steps[i].j].frame <= f {
 			i++
 		}
-		for y.points[y.steps[j].j].frame <= f {
+		for o.points[o.steps[j].j].frame <= f {
 			j++
 		}
-		if b.passOf(x.steps[i].p) != b.passOf(y.steps[j].p) {
-			differ++
+		if s.passOf(s.steps[i].p) == s.passOf(o.steps[j].p) {
+			continue
 		}
+		if frames == 0 {
+			part.From = s.start(f)
+		}
+		part.To = s.start(f + 1)
+		frames++
 	}
-	return float64(differ)*b.rate.FrameSeconds() > min(b.beatAt(stretch.From), stretch.Len()/2)
+	return part, frames
 }
+
+// instead says what another solution shows instead, where the two differ.
+func (s *solution) instead(o *solution, stretch film.SongSpan) string {
+	part, _ := s.differing(o, stretch)
+	return fmt.Sprintf("%s instead of %s at %s", o.lists(part), s.lists(part), s.spoken(s.slotAt(s.nearest(part.From))))
+}
+
+// mostNames is how many passes are named before the rest is only counted.
+const mostNames = 3
 
 // lists names the passes seen in a stretch, in order.
 func (s *solution) lists(stretch film.SongSpan) string {
 	var names []string
 	for _, st := range s.steps {
-		if s.shown(st).Overlap(stretch) <= s.rate.FrameSeconds() {
+		if s.shown(st).Overlap(stretch) < s.rate.FrameSeconds()/2 {
 			continue
 		}
 		name := "nothing"
@@ -190,18 +211,10 @@ func (s *solution) lists(stretch film.SongSpan) string {
 			names = append(names, name)
 		}
 	}
-	return inOrder(names)
-}
-
-func inOrder(names []string) string {
-	s := ""
-	for i, n := range names {
-		if i > 0 {
-			s += ", then "
-		}
-		s += n
+	if n := len(names); n > mostNames {
+		names = append(names[:mostNames:mostNames], fmt.Sprintf("%d more shots", n-mostNames))
 	}
-	return s
+	return strings.Join(names, ", then ")
 }
 
 // against says what another solution costs more than s, which is best.
