@@ -118,9 +118,14 @@ func judge(record, pass *Recording, where location, parts []laid) film.LineUp {
 		out.Cents, out.Semitones = tuningBetween(record, pass, where.shift)
 		uneven := unevenness(parts)
 		for _, l := range parts {
-			if seg, ok := segmentOf(l, uneven); ok {
+			l = l.cutBack()
+			if seg, ok := segmentOf(l, uneven); ok && l.passTo-l.passFrom >= shortestKept {
 				out.Segments = append(out.Segments, seg)
 			}
+		}
+		if len(out.Segments) == 0 {
+			out.Status, out.Reason = film.Refused, "only moments that fit the song, none long enough to be sure of"
+			return out
 		}
 		out.Covered = covered(out.Segments)
 		out.Reason = fmt.Sprintf("played live: %s, %.0f s of the song, attacks alike by %.0f %%, harmony by %.0f %%",

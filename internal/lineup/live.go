@@ -65,10 +65,7 @@ func live(ctx context.Context, record, pass *Recording, where location, report f
 		if last {
 			for i, c := range curves {
 				from, to := freeEnds(spans, i)
-				l := laid{c, evidences[i], math.Max(from, math.Max(0, c.pass[0])), math.Min(to, math.Min(pass.seconds, c.pass[len(c.pass)-1]))}.cutBack()
-				if l.passTo-l.passFrom >= shortestKept {
-					out = append(out, l)
-				}
+				out = append(out, laid{c, evidences[i], math.Max(from, math.Max(0, c.pass[0])), math.Min(to, math.Min(pass.seconds, c.pass[len(c.pass)-1]))})
 			}
 			break
 		}
@@ -95,7 +92,8 @@ const (
 	shortestKept = 1.0  // seconds; less is no stretch
 )
 
-// cutBack returns l without the ends that cannot be trusted.
+// cutBack returns l without the ends that cannot be trusted. The pass is judged
+// before that, by all of it.
 func (l laid) cutBack() laid {
 	e := l.evidence
 	from, to := l.passFrom, l.passTo
