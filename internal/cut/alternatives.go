@@ -14,18 +14,18 @@ import (
 // Alternative is another way to show a stretch of the song, with the best cut
 // around it.
 type Alternative struct {
-	Cut   film.Cut
-	Pins  []film.Pin // what was pinned beside the person's own to get it
-	Says  string     // what is other in the stretch
-	Costs Costs
+	Cut   film.Cut   `json:"cut"`
+	Pins  []film.Pin `json:"pins"` // what was pinned beside the person's own to get it
+	Says  string     `json:"says"` // what is other in the stretch
+	Costs Costs      `json:"costs"`
 }
 
 // Costs is what an alternative costs more than the best cut, in the unit of the
 // weights: one cut on a weak beat.
 type Costs struct {
-	Total     float64 // in all
-	Elsewhere float64 // of it outside the stretch
-	Says      string  // in words
+	Total     float64 `json:"total"`     // in all
+	Elsewhere float64 `json:"elsewhere"` // of it outside the stretch
+	Says      string  `json:"says"`      // in words
 }
 
 // Alternatives returns up to k other ways to show a stretch, the cheapest first.

@@ -11,12 +11,12 @@ import (
 
 // Change is how one cut differs from another.
 type Change struct {
-	Moved   int      // cuts that fall elsewhere now
-	Added   int      // cuts that were not there
-	Removed int      // cuts that are no longer there
-	Swapped int      // shots that show another pass, or another stretch of it
-	Slipped int      // shots that show the same pass at another moment or speed
-	Where   []string // the lines of the song that changed, in order
+	Moved   int      `json:"moved"`   // cuts that fall elsewhere now
+	Added   int      `json:"added"`   // cuts that were not there
+	Removed int      `json:"removed"` // cuts that are no longer there
+	Swapped int      `json:"swapped"` // shots that show another pass, or another stretch of it
+	Slipped int      `json:"slipped"` // shots that show the same pass at another moment or speed
+	Where   []string `json:"where"`   // the lines of the song that changed, in order
 }
 
 // movedWithin is how far a cut may lie from where it was to count as moved, in

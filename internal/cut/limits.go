@@ -23,7 +23,7 @@ func (l *layout) limit(pins []bound) (*limits, error) {
 		m.may[p] = make([]bool, n)
 		for k := range m.may[p] {
 			m.may[p][k] = p < len(l.sources) && l.views[p][k].kind != nothing
-			if _, any, ok := l.pinned(p, k, k+1); any && !ok {
+			if _, asked, ok := l.pinned(p, k, k+1); asked && !ok {
 				m.may[p][k] = false
 			}
 		}

@@ -56,22 +56,21 @@ func (l *layout) priceRow(p, i int) []cost {
 		}
 		r = r.with(v, l.slots[j-1])
 		shown := film.SongSpan{From: l.starts[i], To: l.starts[j]}
-		var laid laid
-		var ok bool
-		var fixed bool
+		var shot laid
+		var fixed, ok bool
 		if len(l.slips) > 0 {
-			laid, fixed, ok = l.pinned(p, i, j)
+			shot, fixed, ok = l.pinned(p, i, j)
 		}
 		if !fixed {
-			laid, ok, trySpeed = s.laySpread(shown, r.low, r.high, trySpeed)
+			shot, ok, trySpeed = s.laySpread(shown, r.low, r.high, trySpeed)
 		}
 		if !ok {
 			row = append(row, noPicture)
 			continue
 		}
-		agreement, sync, speed := shotTerms(s, laid, r, shown.Len())
+		agreement, sync, speed := shotTerms(s, shot, r, shown.Len())
 		row = append(row, cost{
-			rules:  l.breaks(laid, r, shown.Len()),
+			rules:  l.breaks(shot, r, shown.Len()),
 			wishes: r.wishes + agreement + sync + speed + l.length[i][j-i-1],
 		})
 	}
@@ -79,8 +78,8 @@ func (l *layout) priceRow(p, i int) []cost {
 }
 
 // breaks counts the rules that a shot breaks.
-func (l *layout) breaks(laid laid, r run, seconds float64) int64 {
-	rules := oneShown*r.shown + onePartingMS*(milliseconds(laid.beyond)+milliseconds(laid.handles))*int64(r.slots)
+func (l *layout) breaks(shot laid, r run, seconds float64) int64 {
+	rules := oneShown*r.shown + onePartingMS*(milliseconds(shot.beyond)+milliseconds(shot.handles))*int64(r.slots)
 	if missing := l.missing(seconds); missing > 0 {
 		rules += oneShortStep * int64(math.Ceil(missing/shortStep))
 	}
@@ -94,19 +93,19 @@ func (b *Board) missing(seconds float64) float64 {
 }
 
 // shotTerms is what a shot costs beyond its slots and its length.
-func shotTerms(s *source, laid laid, r run, seconds float64) (agreement, sync, speed int64) {
+func shotTerms(s *source, shot laid, r run, seconds float64) (agreement, sync, speed int64) {
 	units := weights.weakest * r.doubt
 	if r.marked {
 		units += weights.spoilt * r.good
 	}
 	agreement = wish(units)
 	const perMS = 1000.0 / partingScaleMS
-	worst, bound := laid.worst()*perMS, r.mapErrorMS/partingScaleMS
+	worst, bound := shot.worst()*perMS, r.mapErrorMS/partingScaleMS
 	units = weights.parting * seconds * (worst*worst + bound*bound)
-	units += weights.strain * seconds * max(0, laid.strain(s.tolerance)-1)
+	units += weights.strain * seconds * max(0, shot.strain(s.tolerance)-1)
 	sync = wish(units)
-	if laid.speed != 1 {
-		speed = wish(weights.speed * 100 * math.Abs(laid.speed-1))
+	if shot.speed != 1 {
+		speed = wish(weights.speed * 100 * math.Abs(shot.speed-1))
 	}
 	return agreement, sync, speed
 }

@@ -40,8 +40,8 @@ func (s *solution) receiptOf(n int) (c bill) {
 		r = r.with(v, s.slots[k])
 		c.plus(s.slotBill(src, s.slots[k], v))
 	}
-	laid, _ := s.lay(st)
-	agreement, sync, speed := shotTerms(src, laid, r, s.shown(st).Len())
+	shot, _ := s.lay(st)
+	agreement, sync, speed := shotTerms(src, shot, r, s.shown(st).Len())
 	c[forAgreement] += agreement
 	c[forSync] += sync
 	c[forSpeed] += speed

@@ -34,8 +34,8 @@ func (l *layout) search(ctx context.Context, m *limits, former *searched) (*sear
 		}
 	}
 	a := arrivals{best: make([]state, l.passes+1), setIn: make([]int, l.passes+1)}
-	var keptStates heap[state]
-	var keptEntries heap[entry]
+	var keptStates arena[state]
+	var keptEntries arena[entry]
 
 	for j := known; j <= n; j++ {
 		if err := ctx.Err(); err != nil {
@@ -133,7 +133,7 @@ func (l *layout) arrive(m *limits, entries [][][]entry, rows [][]cost, p, j int,
 }
 
 // enter finds the cheapest ways to begin a shot of each source at point j.
-func (l *layout) enter(m *limits, states [][]state, j int, kept *heap[entry]) [][]entry {
+func (l *layout) enter(m *limits, states [][]state, j int, kept *arena[entry]) [][]entry {
 	sources := len(l.sources) + 1
 	out := make([][]entry, sources)
 	if j == 0 {

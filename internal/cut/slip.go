@@ -63,9 +63,9 @@ func (l *layout) slipped(k int) bool {
 // sameSlip is how far two slips may differ in one shot, in seconds.
 const sameSlip = 0.0005
 
-// pinned lays source p from point i to point j as pins want it. any is false
+// pinned lays source p from point i to point j as pins want it. asked is false
 // when none does; ok is false when it has no picture there, or two pins differ.
-func (l *layout) pinned(p, i, j int) (laid laid, any, ok bool) {
+func (l *layout) pinned(p, i, j int) (shot laid, asked, ok bool) {
 	first, end := l.points[i].frame, l.points[j].frame
 	var kept slip
 	for _, s := range l.slips {
@@ -73,22 +73,22 @@ func (l *layout) pinned(p, i, j int) (laid laid, any, ok bool) {
 			continue
 		}
 		at := l.starts[i]
-		if any && (s.speed != kept.speed || math.Abs(s.startAt(at)-kept.startAt(at)) > sameSlip) {
-			return laid, true, false
+		if asked && (s.speed != kept.speed || math.Abs(s.startAt(at)-kept.startAt(at)) > sameSlip) {
+			return shot, true, false
 		}
-		kept, any = s, true
+		kept, asked = s, true
 	}
-	if !any {
-		return laid, false, false
+	if !asked {
+		return shot, false, false
 	}
-	laid, ok = l.sources[p].placeAt(l.span(first, end), kept.startAt(l.starts[i]), kept.speed)
-	return laid, true, ok
+	shot, ok = l.sources[p].placeAt(l.span(first, end), kept.startAt(l.starts[i]), kept.speed)
+	return shot, true, ok
 }
 
 // lay fits the source of a step to it, as pins want it or else as it holds best.
 func (l *layout) lay(st step) (laid, bool) {
-	if laid, any, ok := l.pinned(st.p, st.i, st.j); any {
-		return laid, ok
+	if shot, asked, ok := l.pinned(st.p, st.i, st.j); asked {
+		return shot, ok
 	}
 	return l.sources[st.p].lay(l.shown(st))
 }

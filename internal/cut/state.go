@@ -32,10 +32,10 @@ type arrivals struct {
 // kept returns the states of the round that may still be part of the best cut,
 // until the next round.
 func (a *arrivals) kept(slack int64) []state {
-	limit, any := cost{}, false
+	limit, some := cost{}, false
 	for c, in := range a.setIn {
-		if in == a.round && (!any || a.best[c].less(limit)) {
-			limit, any = a.best[c].cost, true
+		if in == a.round && (!some || a.best[c].less(limit)) {
+			limit, some = a.best[c].cost, true
 		}
 	}
 	limit.wishes += slack
@@ -48,11 +48,11 @@ func (a *arrivals) kept(slack int64) []state {
 	return a.ways
 }
 
-// heap keeps many short lists in few pieces of memory.
-type heap[T any] struct{ free []T }
+// arena keeps many short lists in few pieces of memory.
+type arena[T any] struct{ free []T }
 
 // keep returns a copy of a list.
-func (h *heap[T]) keep(list []T) []T {
+func (h *arena[T]) keep(list []T) []T {
 	if len(list) == 0 {
 		return nil
 	}
