@@ -65,7 +65,7 @@ func generated(seed uint64, passes int) Request {
 // break the rules of angle and size, since there always is an alternative.
 func TestWishesAreMet(t *testing.T) {
 	cuts, onBeat, jumps := 0, 0, 0
-	for seed := range uint64(12) {
+	for seed := range uint64(40) {
 		r := generated(seed, 18)
 		c := mustSolve(t, r)
 		setups := map[string]film.Setup{}
