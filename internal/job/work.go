@@ -26,9 +26,9 @@ const (
 const (
 	soundVersion    = 1
 	songVersion     = 4
-	lineUpVersion   = 3
-	agreeVersion    = 3
-	cutVersion      = 2
+	lineUpVersion   = 4
+	agreeVersion    = 4
+	cutVersion      = 4
 	handoverVersion = 2
 	apartVersion    = 1
 )
