@@ -1,0 +1,174 @@
+package songmap
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// verse is a block of the pasted text: what stands between blank lines or
+// headings.
+type verse struct {
+	heading string // in small letters, without number; "" when it has none
+	lines   []string
+}
+
+// heading is a line that names a part and is not sung: "[Chorus]", "Verse 2",
+// "Bridge:". Without brackets, colon and number, it must follow a blank line. The
+// words are those of the trade, common practice.
+var heading = regexp.MustCompile(`(?i)^(?:\[([^\[\]]+)\]|((?:pre[- ]?|post[- ]?|final |last )?(?:verse|chorus|bridge|refrain|intro|outro|interlude|instrumental|solo|coda|middle eight|breakdown|ending)( *[0-9]+)? *(:?)))$`)
+
+// numbered is what tells one part of a kind from the next.
+var numbered = regexp.MustCompile(`(?i)[ :.]*(?:x ?[0-9]+|[0-9]+|\b[ivx]+)?[ :.]*$`)
+
+// versesOf reads a pasted text. A heading without a text of its own repeats the
+// last text under the same heading.
+func versesOf(text string) []verse {
+	var out []verse
+	var name string
+	open := false // the last verse goes on
+	blank := true // the line before
+	under := map[string]verse{}
+	pending := false // a heading waits for its text
+	repeat := func() {
+		if v, ok := under[name]; pending && ok {
+			out = append(out, v)
+		}
+		pending, open = false, false
+	}
+	for line := range strings.Lines(text) {
+		line = strings.Join(strings.Fields(line), " ")
+		found := heading.FindStringSubmatch(line)
+		isHeading := found != nil && (blank || found[1]+found[3]+found[4] != "")
+		blank = line == ""
+		switch {
+		case isHeading:
+			repeat()
+			name = strings.ToLower(numbered.ReplaceAllString(found[1]+found[2], ""))
+			pending = true
+		case line == "":
+			if _, known := under[name]; known {
+				repeat()
+			}
+			if !pending {
+				name, open = "", false
+			}
+		default:
+			if !open {
+				out = append(out, verse{heading: name})
+				open, pending = true, false
+			}
+			v := &out[len(out)-1]
+			v.lines = append(v.lines, line)
+			if name != "" {
+				under[name] = *v
+			}
+		}
+	}
+	repeat()
+	return out
+}
+
+// laid is a pasted text laid on the lines of a song.
+type laid struct {
+	texts [][]string // of each line of the song
+	left  []string   // what did not fit
+}
+
+func (e Lyrics) apply(d *draft) (string, error) {
+	verses := versesOf(e.Text)
+	total := 0
+	for _, v := range verses {
+		for _, line := range v.lines {
+			if _, err := oneLine(line); err != nil {
+				return "", err
+			}
+		}
+		total += len(v.lines)
+	}
+	if total == 0 {
+		return "", badEdit("the text has no lines to sing", "paste the lyrics, a line of text for each line that is sung")
+	}
+	all := layLyrics(d, verses)
+	var twice, bare []string
+	for i, texts := range all.texts {
+		text := ""
+		for _, t := range texts {
+			text = joined(text, t)
+		}
+		switch len(texts) {
+		case 0:
+			bare = append(bare, d.LineName(i))
+		case 1:
+		default:
+			twice = append(twice, d.LineName(i))
+		}
+		d.setText(i, text)
+	}
+	said := fmt.Sprintf("%s of text laid on %s", count(total-len(all.left), "line"), count(len(d.Lines)-len(bare), "line"))
+	if len(twice) > 0 {
+		said += "; two each on " + runs(twice)
+	}
+	if len(bare) > 0 {
+		said += "; none on " + runs(bare)
+	}
+	if len(all.left) > 0 {
+		said += fmt.Sprintf("; %s did not fit: “%s”", count(len(all.left), "line"), strings.Join(all.left, " / "))
+	}
+	return said, nil
+}
+
+// runs lists names, a few of them.
+func runs(names []string) string {
+	const most = 6
+	if len(names) > most {
+		return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), len(names)-most)
+	}
+	return strings.Join(names, ", ")
+}
+
+// kindsOf numbers the verses: those under one heading, or without one those with
+// much the same text, have the same number.
+func kindsOf(verses []verse) []int {
+	out := make([]int, len(verses))
+	next := 0
+	for i, v := range verses {
+		out[i] = -1
+		for k, w := range verses[:i] {
+			if v.heading != "" && v.heading == w.heading || v.heading == "" && w.heading == "" && alikeTexts(v.lines, w.lines) {
+				out[i] = out[k]
+				break
+			}
+		}
+		if out[i] < 0 {
+			out[i] = next
+			next++
+		}
+	}
+	return out
+}
+
+// alikeTexts reports whether half of the lines of the longer text or more stand
+// in the other, too.
+func alikeTexts(a, b []string) bool {
+	if len(a) < len(b) {
+		a, b = b, a
+	}
+	same := 0
+	for _, line := range a {
+		if slices.ContainsFunc(b, func(other string) bool { return plain(other) == plain(line) }) {
+			same++
+		}
+	}
+	return 2*same >= len(a)
+}
+
+// plain is a text without capitals and marks.
+func plain(text string) string {
+	words := wordsIn(strings.ToLower(text))
+	for i, w := range words {
+		words[i] = strings.Trim(w, ".,;:!?\"'()“”‘’…-–—")
+	}
+	return strings.Join(words, " ")
+}
