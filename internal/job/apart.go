@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"sort"
@@ -54,6 +55,9 @@ func (w *Work) withRecorders(ctx context.Context, heard []Pass, songSeconds floa
 			continue
 		}
 		found, err := w.passesOn(ctx, recorder, heard)
+		if errors.Is(err, ErrNotYet) {
+			continue
+		}
 		if err != nil {
 			return err
 		}
@@ -162,7 +166,7 @@ func (w *Work) bySurerEar(ctx context.Context, p *Pass) error {
 	apart.Heard = true
 	other.Apart = &apart
 	lu, err := w.lineUp(ctx, &other, func(float64) {})
-	if err != nil {
+	if err := unlessNotYet(err); err != nil {
 		return err
 	}
 	if surer(lu, p.LineUp) {

@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"sync"
 
 	"takeweave/internal/crop"
 	"takeweave/internal/cut"
@@ -9,7 +10,8 @@ import (
 	"takeweave/internal/fingerprint"
 )
 
-// Cut finds the best sequence of shots of an order, around the pins.
+// Cut finds the best sequence of shots of an order, around the pins. What o
+// leaves at 0 is as the kept wishes say.
 func (w *Work) Cut(ctx context.Context, order string, o cut.Options) (film.Cut, error) {
 	p, err := w.cutting(ctx, order, o)
 	if err != nil {
@@ -19,10 +21,10 @@ func (w *Work) Cut(ctx context.Context, order string, o cut.Options) (film.Cut, 
 	if err != nil {
 		return film.Cut{}, err
 	}
-	return result(ctx, w, stepCut, order, fingerprint.Of(p.key, pins), func() (film.Cut, error) {
+	return result(works(ctx), w, stepCut, order, fingerprint.Of(p.key, pins), func() (film.Cut, error) {
 		stage := w.Progress.Stage(stepCut, 1, "cut")
 		defer stage.End()
-		c, err := p.solve(ctx, w, pins)
+		c, err := p.solve(ctx, pins)
 		if err == nil {
 			stage.Add(1)
 		}
@@ -37,7 +39,8 @@ type cutting struct {
 	song    film.Song
 	passes  []Pass
 	request cut.Request
-	board   *cut.Board // nil until first asked
+	mu      *sync.Mutex // of the board: one caller at a time
+	board   *cut.Board  // nil until first asked
 	key     string
 }
 
@@ -63,7 +66,10 @@ func (w *Work) cutting(ctx context.Context, orderID string, o cut.Options) (*cut
 	if err != nil {
 		return nil, err
 	}
-	p := &cutting{order: order, format: format, song: song, passes: passes}
+	if o, err = w.orWished(ctx, o); err != nil {
+		return nil, err
+	}
+	p := &cutting{mu: &w.cutMu, order: order, format: format, song: song, passes: passes}
 	candidates := candidatesOf(passes)
 	if len(candidates) == 0 {
 		return nil, &film.Error{Code: film.CodeNoCoverage, Path: w.Store.Dir, Msg: "has no pass that lines up with the record, so there is nothing to cut", Hint: "takeweave lineup " + w.Store.Dir + " says why each clip was refused"}
@@ -82,8 +88,8 @@ func (w *Work) cutting(ctx context.Context, orderID string, o cut.Options) (*cut
 		sources[i] = source{q.Name, q.Clip, q.Setup, q.LineUp, q.Agreement}
 	}
 	p.key = fingerprint.Of(stepCut, cutVersion, p.song, format, span, o, sources)
-	w.cutMu.Lock()
-	defer w.cutMu.Unlock()
+	w.keptMu.Lock()
+	defer w.keptMu.Unlock()
 	if kept := w.cuttings[orderID]; kept != nil && kept.key == p.key {
 		return kept, nil
 	}
@@ -92,9 +98,9 @@ func (w *Work) cutting(ctx context.Context, orderID string, o cut.Options) (*cut
 }
 
 // solve finds the cut around pins, with the crop of each shot.
-func (p *cutting) solve(ctx context.Context, w *Work, pins []film.Pin) (film.Cut, error) {
-	w.cutMu.Lock()
-	defer w.cutMu.Unlock()
+func (p *cutting) solve(ctx context.Context, pins []film.Pin) (film.Cut, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
 	if err := p.ready(); err != nil {
 		return film.Cut{}, err
 	}
@@ -108,7 +114,7 @@ func (p *cutting) solve(ctx context.Context, w *Work, pins []film.Pin) (film.Cut
 	return inFiles(c, p.passes), nil
 }
 
-// ready prepares the board. The caller holds cutMu.
+// ready prepares the board. The caller holds its lock.
 func (p *cutting) ready() error {
 	if p.board != nil {
 		return nil
@@ -122,8 +128,8 @@ func candidatesOf(passes []Pass) []cut.Candidate {
 	var all []cut.Candidate
 	for i := range passes {
 		p := &passes[i]
-		if !p.Filmed() {
-			continue
+		if !p.Filmed() || len(p.Agreement) != len(p.LineUp.Segments) {
+			continue // not judged yet
 		}
 		for s := range p.LineUp.Segments {
 			all = append(all, cut.Candidate{Pass: p.Name, Clip: p.Clip, Setup: p.Setup, Segment: s, Map: &p.LineUp.Segments[s], Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones})
@@ -175,4 +181,3 @@ func lastPlayed(song film.Song, candidates []cut.Candidate) film.SongTime {
 	}
 	return song.Music.To
 }
-

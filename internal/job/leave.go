@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -10,6 +11,7 @@ import (
 	"takeweave/internal/cut"
 	"takeweave/internal/film"
 	"takeweave/internal/interchange"
+	"takeweave/internal/store"
 )
 
 // Timeline returns the cut of an order as an OpenTimelineIO timeline.
@@ -126,4 +128,77 @@ func (w *Work) ChangedElsewhere(ctx context.Context, order, path string, o cut.O
 	}
 	found, err := interchange.Differences(interchange.Present{Cut: out.Cut, Clips: out.Clips, Song: out.Song, Record: out.Record}, in)
 	return found, in.Notes, err
+}
+
+// ComeHome turns what was changed elsewhere into pins, one decision in all, and
+// returns what it could not turn into any, in words. A slip or speed that was
+// changed elsewhere is chosen anew for the shot.
+func (w *Work) ComeHome(ctx context.Context, order string, found []interchange.Difference) (Decided, []string, error) {
+	c, err := w.Cut(ctx, order, cut.Options{})
+	if err != nil {
+		return Decided{}, nil, err
+	}
+	passes, err := w.LineUp(ctx)
+	if err != nil {
+		return Decided{}, nil, err
+	}
+	pins, err := w.Pins(ctx)
+	if err != nil {
+		return Decided{}, nil, err
+	}
+	next := int64(1)
+	if len(pins) > 0 {
+		next = pins[len(pins)-1].ID + 1
+	}
+	var left []string
+	var changes []store.Change
+	for _, d := range found {
+		p := film.Pin{ID: next, Kind: film.PinShowPass, Pass: d.Pass, Span: film.SongSpan{From: c.At(d.First), To: c.At(d.End)}}
+		switch d.Kind {
+		case interchange.Swapped:
+			if p.Pass == "" {
+				p.Pass = passOfClip(passes, d.Clip)
+			}
+		case interchange.Moved:
+			p = film.Pin{ID: next, Kind: film.PinCut, Span: film.SongSpan{From: c.At(d.Cut), To: c.At(d.Cut)}}
+		default:
+			left = append(left, d.Say)
+			continue
+		}
+		if p.Kind == film.PinShowPass && p.Pass == "" {
+			left = append(left, d.Say)
+			continue
+		}
+		if err := w.allows(ctx, append(pins, p)); err != nil {
+			left = append(left, d.Say+" ("+plainRefusal(err)+")")
+			continue
+		}
+		change, err := store.Put(kindPin, fmt.Sprint(p.ID), p)
+		if err != nil {
+			return Decided{}, nil, err
+		}
+		pins, changes = append(pins, p), append(changes, change)
+		next++
+	}
+	if len(changes) == 0 {
+		return Decided{Words: "nothing to pin"}, left, nil
+	}
+	d, err := w.decide(ctx, fmt.Sprintf("%d pins from a cut that came home", len(changes)), changes...)
+	return d, left, err
+}
+
+// passOfClip names the only pass that lies in a clip, "" when there are several.
+func passOfClip(passes []Pass, clip int64) string {
+	name := ""
+	for _, p := range passes {
+		for _, f := range p.Files {
+			if f.Clip.ID == clip {
+				if name != "" && name != p.Name {
+					return ""
+				}
+				name = p.Name
+			}
+		}
+	}
+	return name
 }

@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"errors"
 
 	"takeweave/internal/film"
 	"takeweave/internal/fingerprint"
@@ -18,7 +19,7 @@ func (w *Work) LineUp(ctx context.Context) ([]Pass, error) {
 	if err != nil {
 		return nil, err
 	}
-	setups, err := w.Store.Setups(ctx)
+	setups, err := w.Setups(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -29,7 +30,7 @@ func (w *Work) LineUp(ctx context.Context) ([]Pass, error) {
 	err = w.eachPass(ctx, stepLineUp, heard, func(ctx context.Context, p *Pass, progress func(float64)) error {
 		lu, err := w.lineUp(ctx, p, progress)
 		p.LineUp = lu
-		return err
+		return unlessNotYet(err)
 	})
 	if err != nil {
 		return nil, err
@@ -48,10 +49,22 @@ func (w *Work) LineUp(ctx context.Context) ([]Pass, error) {
 	if heard, err = w.withTails(ctx, join(heard)); err != nil {
 		return nil, err
 	}
+	var passes []Pass
 	for _, p := range heard {
-		w.linedUp = append(w.linedUp, performances(p, record.Duration)...)
+		passes = append(passes, performances(p, record.Duration)...)
 	}
-	return w.linedUp, nil
+	if !peeks(ctx) {
+		w.linedUp = passes
+	}
+	return passes, nil
+}
+
+// unlessNotYet forgets ErrNotYet: what is not worked out is left as it is.
+func unlessNotYet(err error) error {
+	if errors.Is(err, ErrNotYet) {
+		return nil
+	}
+	return err
 }
 
 // lineUp lines one pass up. A pass that cannot be used or heard gets its answer
@@ -118,7 +131,7 @@ func (w *Work) withTails(ctx context.Context, passes []Pass) ([]Pass, error) {
 				whole := *last
 				whole.goesOn(p)
 				lu, err := w.lineUp(ctx, &whole, func(float64) {})
-				if err != nil {
+				if err := unlessNotYet(err); err != nil {
 					return nil, err
 				}
 				if ends(lu) > last.Clip.PictureEnd+1 && surer(lu, last.LineUp) {

@@ -117,9 +117,9 @@ func openSound(name string) (*storedSound, error) {
 
 // listen returns the features of a recording, once per program run.
 func (w *Work) listen(ctx context.Context, path, digest string, seconds float64, progress func(done float64)) (*lineup.Recording, bool, error) {
-	w.mu.Lock()
+	w.keptMu.Lock()
 	r := w.recordings[digest]
-	w.mu.Unlock()
+	w.keptMu.Unlock()
 	if r != nil {
 		return r, false, nil
 	}
@@ -132,9 +132,9 @@ func (w *Work) listen(ctx context.Context, path, digest string, seconds float64,
 	if err != nil {
 		return nil, cutShort, errors.Join(err, s.Close())
 	}
-	w.mu.Lock()
+	w.keptMu.Lock()
 	w.recordings[digest] = r
-	w.mu.Unlock()
+	w.keptMu.Unlock()
 	return r, cutShort, nil
 }
 

@@ -16,8 +16,24 @@ import (
 	"takeweave/internal/songmap"
 )
 
-// Song maps the record: beats, bars, lines, sections.
+// Song returns the map of the record: as the person edited it, else as measured.
 func (w *Work) Song(ctx context.Context) (film.Song, error) {
+	edited, err := w.editedSong(ctx)
+	if err != nil || edited != nil {
+		return orZero(edited), err
+	}
+	return w.measuredSong(ctx)
+}
+
+func orZero(s *film.Song) film.Song {
+	if s == nil {
+		return film.Song{}
+	}
+	return *s
+}
+
+// measuredSong maps the record: beats, bars, lines, sections.
+func (w *Work) measuredSong(ctx context.Context) (film.Song, error) {
 	recordPath, sum, err := w.record(ctx)
 	if err != nil {
 		return film.Song{}, err
@@ -78,12 +94,14 @@ func (w *Work) Agree(ctx context.Context) ([]Pass, error) {
 	err = w.eachPass(ctx, stepAgree, passes, func(ctx context.Context, p *Pass, progress func(float64)) error {
 		a, err := w.agree(ctx, p, progress)
 		p.Agreement = a
-		return err
+		return unlessNotYet(err)
 	})
 	if err != nil {
 		return nil, err
 	}
-	w.judged = passes
+	if !peeks(ctx) {
+		w.judged = passes
+	}
 	return passes, nil
 }
 
@@ -95,7 +113,7 @@ func (w *Work) agree(ctx context.Context, p *Pass, progress func(float64)) ([]fi
 	if err != nil {
 		return nil, err
 	}
-	key := fingerprint.Of(stepAgree, agreeVersion, sum, p.digest(), p.LineUp, p.Setup)
+	key := fingerprint.Of(stepAgree, agreeVersion, sum, p.digest(), p.LineUp, p.Setup.SyncTolerance())
 	return result(ctx, w, stepAgree, p.subject(), key, func() ([]film.Agreement, error) {
 		info, err := w.info(ctx, recordPath)
 		if err != nil {

@@ -49,6 +49,9 @@ func (w *Work) SetClips(ctx context.Context, folder string) error {
 // and probes those that are new or changed, and ties each to its setup. Files
 // are only read. A file that cannot be used stays in the list with its reason.
 func (w *Work) TakeIn(ctx context.Context) ([]film.Clip, error) {
+	if peeks(ctx) {
+		return w.Store.Clips(ctx)
+	}
 	root, err := w.Store.Setting(ctx, settingClips)
 	if err != nil {
 		return nil, err

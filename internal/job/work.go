@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"errors"
 	"path/filepath"
 	"runtime"
 	"strconv"
@@ -60,20 +61,49 @@ type Work struct {
 
 	linedUp, judged []Pass // what LineUp and Agree found, in this life
 
-	cutMu    sync.Mutex // held while a cut is solved
-	cuttings map[string]*cutting
+	mu   sync.Mutex
+	done map[string]*Done
 
-	recordMu   sync.Mutex // held while the record is listened to
-	mu         sync.Mutex
-	done       map[string]*Done
+	*kept
+}
+
+// kept is what several works on one film share: what is heard and known of files
+// that do not change.
+type kept struct {
+	keptMu     sync.Mutex
 	infos      map[string]media.Info
 	recordings map[string]*lineup.Recording
+	recordMu   sync.Mutex // held while the record is listened to
+	cutMu      sync.Mutex // held while a cut is solved
+	cuttings   map[string]*cutting
 }
 
 // New returns the work on the film in s.
 func New(s *store.Store, e *media.Engine, p *Progress) *Work {
-	return &Work{Store: s, Engine: e, Progress: p, done: map[string]*Done{}, cuttings: map[string]*cutting{}, infos: map[string]media.Info{}, recordings: map[string]*lineup.Recording{}}
+	return &Work{Store: s, Engine: e, Progress: p, done: map[string]*Done{}, kept: &kept{
+		infos: map[string]media.Info{}, recordings: map[string]*lineup.Recording{}, cuttings: map[string]*cutting{},
+	}}
 }
+
+// Again returns a new work on the same film, which sees what changed since, and
+// shares what is known of its files.
+func (w *Work) Again(p *Progress) *Work {
+	return &Work{Store: w.Store, Engine: w.Engine, Progress: p, done: map[string]*Done{}, kept: w.kept}
+}
+
+// ErrNotYet is the answer under [Peek] for what has not been worked out yet.
+var ErrNotYet = errors.New("not worked out yet")
+
+type peeking struct{}
+
+// Peek returns a context under which steps only tell what is already worked out:
+// a pass not lined up yet has no status, and what needs work is ErrNotYet.
+func Peek(ctx context.Context) context.Context { return context.WithValue(ctx, peeking{}, true) }
+
+func peeks(ctx context.Context) bool { return ctx.Value(peeking{}) == true }
+
+// works returns ctx for a step so quick that it is worked out under Peek too.
+func works(ctx context.Context) context.Context { return context.WithValue(ctx, peeking{}, false) }
 
 // Did returns what a step did since New.
 func (w *Work) Did(step string) Done {
@@ -96,6 +126,10 @@ func result[T any](ctx context.Context, w *Work, step, subject, key string, make
 	if stored == key {
 		w.count(step, 0, 1)
 		return v, nil
+	}
+	if peeks(ctx) {
+		var none T
+		return none, ErrNotYet
 	}
 	v, err = make()
 	if err == nil {
@@ -123,9 +157,9 @@ func (w *Work) count(step string, made, found int) {
 
 // info probes a file once.
 func (w *Work) info(ctx context.Context, path string) (media.Info, error) {
-	w.mu.Lock()
+	w.keptMu.Lock()
 	i, ok := w.infos[path]
-	w.mu.Unlock()
+	w.keptMu.Unlock()
 	if ok {
 		return i, nil
 	}
@@ -133,9 +167,9 @@ func (w *Work) info(ctx context.Context, path string) (media.Info, error) {
 	if err != nil {
 		return i, err
 	}
-	w.mu.Lock()
+	w.keptMu.Lock()
 	w.infos[path] = i
-	w.mu.Unlock()
+	w.keptMu.Unlock()
 	return i, nil
 }
 
