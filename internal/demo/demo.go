@@ -243,7 +243,7 @@ func Make(ctx context.Context, cam Camera, dir string, o Options, progress func(
 		}
 	}
 	left, right := d.recordSound()
-	if err := writeFile(filepath.Join(dir, truth.Song), func(w io.Writer) error { return wav.WriteStereo(w, sampleRate, left, right) }); err != nil {
+	if err := writeFile(filepath.Join(dir, truth.Song), func(w io.Writer) error { return wav.Write(w, sampleRate, left, right) }); err != nil {
 		return Day{}, err
 	}
 	if err := writeFile(filepath.Join(dir, "clips", "setups.csv"), func(w io.Writer) error {

@@ -43,7 +43,8 @@ type Rendered struct {
 	Found int    `json:"shots_found"` // already rendered, from an earlier run
 }
 
-// Render makes the film. progress is told film frames as they are rendered.
+// Render makes the film. progress is told
+// how many more film frames are rendered; it is called from several goroutines.
 // Nothing appears at p.Out before it is whole. Errors are those of the codec
 // layer: a full disk, a source that has gone, a cancelled context.
 func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames int64)) (Rendered, error) {
@@ -79,7 +80,12 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 		started[spec.Out] = true
 		r.Made++
 		g.Go(func() error {
-			if err := e.Shot(gctx, spec, progress); err != nil {
+			var told int64 // of this shot
+			err := e.Shot(gctx, spec, func(n int64) {
+				progress(n - told)
+				told = n
+			})
+			if err != nil {
 				return fmt.Errorf("shot %d, from %s: %w", i+1, shot.File, err)
 			}
 			return nil

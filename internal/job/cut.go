@@ -88,8 +88,8 @@ func (w *Work) cutting(ctx context.Context, orderID string, o cut.Options) (*cut
 		sources[i] = source{q.Name, q.Clip, q.Setup, q.LineUp, q.Agreement}
 	}
 	p.key = fingerprint.Of(stepCut, cutVersion, p.song, format, span, o, sources)
-	w.keptMu.Lock()
-	defer w.keptMu.Unlock()
+	w.memoryMu.Lock()
+	defer w.memoryMu.Unlock()
 	if kept := w.cuttings[orderID]; kept != nil && kept.key == p.key {
 		return kept, nil
 	}

@@ -10,6 +10,7 @@ import (
 
 	"takeweave/internal/cut"
 	"takeweave/internal/film"
+	"takeweave/internal/songmap"
 	"takeweave/internal/store"
 )
 
@@ -204,7 +205,24 @@ func orUnknown(s string) string {
 	return s
 }
 
-// Undo takes the latest decision back, Redo makes it again.
+// EditSong changes the map of the record.
+func (w *Work) EditSong(ctx context.Context, e songmap.Edit) (Decided, error) {
+	song, err := w.Song(ctx)
+	if err != nil {
+		return Decided{}, err
+	}
+	edited, words, err := songmap.Apply(song, e)
+	if err != nil {
+		return Decided{}, err
+	}
+	change, err := store.Put(kindSong, onlyOne, edited)
+	if err != nil {
+		return Decided{}, err
+	}
+	return w.decideWithCheck(ctx, words, change)
+}
+
+// Undo takes the latest decision back.
 func (w *Work) Undo(ctx context.Context) (Decided, error) {
 	return w.step(ctx, w.Store.Undo, "undone: ", "nothing is left to undo")
 }

@@ -180,7 +180,7 @@ func (w *Work) writeListen(ctx context.Context, name string, song film.Song, p P
 	}
 	levelOut(left)
 	levelOut(right)
-	return writeWhole(name, func(out io.Writer) error { return wav.WriteStereo(out, dsp.AnalysisRate, left, right) })
+	return writeWhole(name, func(out io.Writer) error { return wav.Write(out, dsp.AnalysisRate, left, right) })
 }
 
 func sampleAt(seconds float64) int { return int(math.Round(seconds * dsp.AnalysisRate)) }

@@ -10,7 +10,6 @@ import (
 	"takeweave/internal/agree"
 	"takeweave/internal/cut"
 	"takeweave/internal/film"
-	"takeweave/internal/fingerprint"
 	"takeweave/internal/handover"
 )
 
@@ -80,7 +79,7 @@ func (w *Work) handOver(ctx context.Context, order Order, o cut.Options) (Handed
 	if err != nil {
 		return HandedOver{}, err
 	}
-	recordPath, recordSum, err := w.record(ctx)
+	recordPath, _, err := w.record(ctx)
 	if err != nil {
 		return HandedOver{}, err
 	}
@@ -92,9 +91,10 @@ func (w *Work) handOver(ctx context.Context, order Order, o cut.Options) (Handed
 		Engine:  w.Engine.Describe(),
 		Order:   order,
 	}
-	encoder := w.Engine.Encoder(format.Width, format.Height)
-	encoder.Threads = 0 // it follows the free memory, not the film
-	key := fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), encoder, passes)
+	key, err := w.handoverKey(ctx, order, o)
+	if err != nil {
+		return h, err
+	}
 	var before HandedOver
 	stored, err := w.Store.Result(ctx, stepHandover, order.ID, &before)
 	if err != nil {

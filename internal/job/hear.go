@@ -17,9 +17,9 @@ func (w *Work) hear(ctx context.Context, p *Pass, progress func(done float64)) (
 	if len(p.Files) == 1 && (p.Apart == nil || !p.Apart.Heard) {
 		return w.listen(ctx, p.Clip.Path, p.Clip.Digest, p.Clip.Duration, progress)
 	}
-	w.keptMu.Lock()
+	w.memoryMu.Lock()
 	r = w.recordings[p.digest()]
-	w.keptMu.Unlock()
+	w.memoryMu.Unlock()
 	if r != nil {
 		return r, false, nil
 	}
@@ -30,9 +30,9 @@ func (w *Work) hear(ctx context.Context, p *Pass, progress func(done float64)) (
 	if r, err = lineup.Listen(ctx, src, func(d float64) { progress(0.25 + 0.75*d) }); err != nil {
 		return nil, cutShort, errors.Join(err, src.Close())
 	}
-	w.keptMu.Lock()
+	w.memoryMu.Lock()
 	w.recordings[p.digest()] = r
-	w.keptMu.Unlock()
+	w.memoryMu.Unlock()
 	return r, cutShort, nil
 }
 

@@ -8,6 +8,8 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
+	"sync"
 
 	"takeweave/internal/dsp"
 	"takeweave/internal/film"
@@ -33,15 +35,21 @@ func (s *storedSound) Read(dst []float32, from int) error {
 	if lo >= hi {
 		return nil
 	}
-	b := make([]byte, 2*(hi-lo))
-	if _, err := s.f.ReadAt(b, int64(2*lo)); err != nil && err != io.EOF {
+	kept, _ := rawSound.Get().(*[]byte)
+	if kept == nil {
+		kept = new([]byte)
+	}
+	defer rawSound.Put(kept)
+	*kept = slices.Grow((*kept)[:0], 2*(hi-lo))[:2*(hi-lo)]
+	if _, err := s.f.ReadAt(*kept, int64(2*lo)); err != nil && err != io.EOF {
 		return err
 	}
-	for i := range hi - lo {
-		dst[lo-from+i] = float32(int16(binary.LittleEndian.Uint16(b[2*i:]))) / 32768
-	}
+	dsp.FromInt16(dst[lo-from:hi-from], *kept)
 	return nil
 }
+
+// rawSound keeps buffers between reads: the same sound is read many times.
+var rawSound sync.Pool
 
 func (s *storedSound) Close() error { return s.f.Close() }
 
@@ -117,9 +125,9 @@ func openSound(name string) (*storedSound, error) {
 
 // listen returns the features of a recording, once per program run.
 func (w *Work) listen(ctx context.Context, path, digest string, seconds float64, progress func(done float64)) (*lineup.Recording, bool, error) {
-	w.keptMu.Lock()
+	w.memoryMu.Lock()
 	r := w.recordings[digest]
-	w.keptMu.Unlock()
+	w.memoryMu.Unlock()
 	if r != nil {
 		return r, false, nil
 	}
@@ -132,9 +140,9 @@ func (w *Work) listen(ctx context.Context, path, digest string, seconds float64,
 	if err != nil {
 		return nil, cutShort, errors.Join(err, s.Close())
 	}
-	w.keptMu.Lock()
+	w.memoryMu.Lock()
 	w.recordings[digest] = r
-	w.keptMu.Unlock()
+	w.memoryMu.Unlock()
 	return r, cutShort, nil
 }
 

@@ -58,19 +58,20 @@ type Work struct {
 	Store    *store.Store
 	Engine   *media.Engine
 	Progress *Progress
+	Found    func() // when set, is called after each result that is new
 
 	linedUp, judged []Pass // what LineUp and Agree found, in this life
 
 	mu   sync.Mutex
 	done map[string]*Done
 
-	*kept
+	*memory
 }
 
-// kept is what several works on one film share: what is heard and known of files
+// memory is what several works on one film share: what is heard and known of files
 // that do not change.
-type kept struct {
-	keptMu     sync.Mutex
+type memory struct {
+	memoryMu   sync.Mutex
 	infos      map[string]media.Info
 	recordings map[string]*lineup.Recording
 	recordMu   sync.Mutex // held while the record is listened to
@@ -80,7 +81,7 @@ type kept struct {
 
 // New returns the work on the film in s.
 func New(s *store.Store, e *media.Engine, p *Progress) *Work {
-	return &Work{Store: s, Engine: e, Progress: p, done: map[string]*Done{}, kept: &kept{
+	return &Work{Store: s, Engine: e, Progress: p, done: map[string]*Done{}, memory: &memory{
 		infos: map[string]media.Info{}, recordings: map[string]*lineup.Recording{}, cuttings: map[string]*cutting{},
 	}}
 }
@@ -88,7 +89,7 @@ func New(s *store.Store, e *media.Engine, p *Progress) *Work {
 // Again returns a new work on the same film, which sees what changed since, and
 // shares what is known of its files.
 func (w *Work) Again(p *Progress) *Work {
-	return &Work{Store: w.Store, Engine: w.Engine, Progress: p, done: map[string]*Done{}, kept: w.kept}
+	return &Work{Store: w.Store, Engine: w.Engine, Progress: p, done: map[string]*Done{}, memory: w.memory}
 }
 
 // ErrNotYet is the answer under [Peek] for what has not been worked out yet.
@@ -140,7 +141,15 @@ func result[T any](ctx context.Context, w *Work, step, subject, key string, make
 		return none, err
 	}
 	w.count(step, 1, 0)
-	return v, w.Store.PutResult(ctx, step, subject, key, v)
+	err = w.Store.PutResult(ctx, step, subject, key, v)
+	w.found()
+	return v, err
+}
+
+func (w *Work) found() {
+	if w.Found != nil {
+		w.Found()
+	}
 }
 
 func (w *Work) count(step string, made, found int) {
@@ -157,9 +166,9 @@ func (w *Work) count(step string, made, found int) {
 
 // info probes a file once.
 func (w *Work) info(ctx context.Context, path string) (media.Info, error) {
-	w.keptMu.Lock()
+	w.memoryMu.Lock()
 	i, ok := w.infos[path]
-	w.keptMu.Unlock()
+	w.memoryMu.Unlock()
 	if ok {
 		return i, nil
 	}
@@ -167,9 +176,9 @@ func (w *Work) info(ctx context.Context, path string) (media.Info, error) {
 	if err != nil {
 		return i, err
 	}
-	w.keptMu.Lock()
+	w.memoryMu.Lock()
 	w.infos[path] = i
-	w.keptMu.Unlock()
+	w.memoryMu.Unlock()
 	return i, nil
 }
 

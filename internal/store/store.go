@@ -23,6 +23,7 @@ import (
 	"path/filepath"
 	"sort"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	_ "modernc.org/sqlite" // the database driver "sqlite"
@@ -41,6 +42,8 @@ type Store struct {
 	Dir string           // absolute
 	Now func() time.Time // the clock, for tests
 	db  *sql.DB
+
+	dataVersion atomic.Int64 // see ChangedElsewhere
 }
 
 // Create makes a new film folder at dir, which must not hold a film yet.

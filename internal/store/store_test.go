@@ -145,3 +145,40 @@ func TestAFilmOfANewerProgramIsNotTouched(t *testing.T) {
 		t.Error("a newer schema was opened")
 	}
 }
+
+func TestWhatAnotherProgramWritesIsSeen(t *testing.T) {
+	dir := t.TempDir()
+	mine, err := Create(t.Context(), dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer mine.Close()
+	other, err := Open(t.Context(), dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer other.Close()
+	saw := func() bool {
+		t.Helper()
+		changed, err := mine.ChangedElsewhere(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		return changed
+	}
+	if saw() {
+		t.Error("at first")
+	}
+	if err := mine.Set(t.Context(), "a", "1"); err != nil {
+		t.Fatal(err)
+	}
+	if saw() {
+		t.Error("my own change")
+	}
+	if err := other.Set(t.Context(), "a", "2"); err != nil {
+		t.Fatal(err)
+	}
+	if !saw() || saw() {
+		t.Error("the other's change is to be seen once")
+	}
+}

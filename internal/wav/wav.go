@@ -9,14 +9,14 @@ import (
 	"math"
 )
 
-// WriteStereo writes two channels as 16 bit PCM at rateHz. Both channels have
-// the same length; values outside [-1, 1] are held there. More samples than a
-// WAVE file can hold (4 GiB) are an error.
+// Write writes channels of the same length as 16 bit PCM at rateHz; values
+// outside [-1, 1] are held there. More samples than a WAVE file can hold (4 GiB)
+// are an error.
 //
 // Source: [RIFF1991], WAVE form with WAVE_FORMAT_PCM.
-func WriteStereo(w io.Writer, rateHz int, left, right []float32) error {
-	const blockAlign = 4
-	bytes := len(left) * blockAlign
+func Write(w io.Writer, rateHz int, channels ...[]float32) error {
+	blockAlign := 2 * len(channels)
+	bytes := len(channels[0]) * blockAlign
 	if int64(bytes) > math.MaxUint32-36 {
 		return fmt.Errorf("a WAV file cannot hold %d bytes", bytes)
 	}
@@ -29,14 +29,15 @@ func WriteStereo(w io.Writer, rateHz int, left, right []float32) error {
 		Format, Channels uint16
 		Rate, ByteRate   uint32
 		BlockAlign, Bits uint16
-	}{16, 1, 2, uint32(rateHz), uint32(rateHz * blockAlign), blockAlign, 16})
+	}{16, 1, uint16(len(channels)), uint32(rateHz), uint32(rateHz * blockAlign), uint16(blockAlign), 16})
 	b.WriteString("data")
 	binary.Write(b, binary.LittleEndian, uint32(bytes))
-	var frame [blockAlign]byte
-	for i := range left {
-		binary.LittleEndian.PutUint16(frame[0:], uint16(pcm16(left[i])))
-		binary.LittleEndian.PutUint16(frame[2:], uint16(pcm16(right[i])))
-		b.Write(frame[:])
+	var sample [2]byte
+	for i := range channels[0] {
+		for _, c := range channels {
+			binary.LittleEndian.PutUint16(sample[:], uint16(pcm16(c[i])))
+			b.Write(sample[:])
+		}
 	}
 	return b.Flush() // bufio keeps the first error of any write above
 }

@@ -9,7 +9,7 @@ import (
 // The head byte by byte as the specification lays it out [RIFF1991].
 func TestHeadAndSamples(t *testing.T) {
 	var b bytes.Buffer
-	if err := WriteStereo(&b, 22050, []float32{0, 1, -2}, []float32{0.5, -1, 2}); err != nil {
+	if err := Write(&b, 22050, []float32{0, 1, -2}, []float32{0.5, -1, 2}); err != nil {
 		t.Fatal(err)
 	}
 	got := b.Bytes()
