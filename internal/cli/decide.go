@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"text/tabwriter"
@@ -11,21 +12,20 @@ import (
 	"takeweave/internal/job"
 )
 
-// deciding makes a command that decides something and tells what it changed.
-func (a *app) deciding(use, short string, do func(cmd *cobra.Command, w *job.Work) (job.Decided, error)) *cobra.Command {
-	return &cobra.Command{
-		Use: use + " DIR", Short: short, Long: short + ".\n\n" + exitCodes,
-		Args: exactly(1, "the folder of the film: takeweave "+use+" DIR"),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			return a.withFilm(cmd.Context(), args[0], func(w *job.Work) error {
-				d, err := do(cmd, w)
-				if err != nil {
-					return err
-				}
-				return a.show(d, func(out io.Writer) { sayDecided(out, d) })
-			})
-		},
+// deciding makes a command decide something and tell what it changed.
+func (a *app) deciding(cmd *cobra.Command, do func(ctx context.Context, w *job.Work) (job.Decided, error)) *cobra.Command {
+	cmd.Long = cmd.Short + ".\n\n" + exitCodes
+	cmd.Args = exactly(1, "the folder of the film: takeweave "+cmd.Use)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		return a.withFilm(cmd.Context(), args[0], func(w *job.Work) error {
+			d, err := do(cmd.Context(), w)
+			if err != nil {
+				return err
+			}
+			return a.show(d, func(out io.Writer) { sayDecided(out, d) })
+		})
 	}
+	return cmd
 }
 
 func sayDecided(out io.Writer, d job.Decided) {
@@ -36,11 +36,13 @@ func sayDecided(out io.Writer, d job.Decided) {
 }
 
 func (a *app) undoCommand() *cobra.Command {
-	return a.deciding("undo", "Take the latest decision back", func(cmd *cobra.Command, w *job.Work) (job.Decided, error) { return w.Undo(cmd.Context()) })
+	return a.deciding(&cobra.Command{Use: "undo DIR", Short: "Take the latest decision back"},
+		func(ctx context.Context, w *job.Work) (job.Decided, error) { return w.Undo(ctx) })
 }
 
 func (a *app) redoCommand() *cobra.Command {
-	return a.deciding("redo", "Make the decision that was undone last again", func(cmd *cobra.Command, w *job.Work) (job.Decided, error) { return w.Redo(cmd.Context()) })
+	return a.deciding(&cobra.Command{Use: "redo DIR", Short: "Make the decision that was undone last again"},
+		func(ctx context.Context, w *job.Work) (job.Decided, error) { return w.Redo(ctx) })
 }
 
 // pinOptions are the flags of pin.
