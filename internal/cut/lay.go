@@ -46,7 +46,7 @@ func (s *source) laySpread(shown film.SongSpan, low, high float64, trySpeed bool
 	const rounding = 1e-6
 	trySpeed = trySpeed && s.maxSpeed > 0 && high-low <= s.tolerance.Late+s.tolerance.Early+s.maxSpeed*shown.Len()+rounding
 	if !fits && trySpeed {
-		if f := s.table.Best(shown, s.tolerance, s.maxSpeed); f.Speed != 1 {
+		if f, ok := s.table.Retimed(shown, s.tolerance, s.maxSpeed); ok {
 			if l, ok = s.place(shown, f); ok {
 				return l, true, true
 			}

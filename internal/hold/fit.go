@@ -40,8 +40,8 @@ func (t *Table) Best(span film.SongSpan, tol film.Tolerance, maxSpeed float64) F
 	from, to := float64(span.From), float64(span.To)
 	lo, hi := t.extremes(from, to)
 	if hi-lo > tol.Late+tol.Early+rounding && maxSpeed > 0 {
-		if change, lo, hi, ok := t.speedChange(from, to, tol.Late+tol.Early, maxSpeed); ok {
-			return centre(lo, hi, 1+change, tol)
+		if f, ok := t.Retimed(span, tol, maxSpeed); ok {
+			return f
 		}
 	}
 	return centre(lo, hi, 1, tol)
@@ -54,7 +54,7 @@ func centre(lo, hi, speed float64, tol film.Tolerance) Fit {
 		share = tol.Late / whole
 	}
 	slip := hi - share*(hi-lo)
-	return Fit{Slip: slip, Speed: speed, Late: math.Max(0, hi-slip), Early: math.Max(0, slip-lo)}
+	return Fit{Slip: slip, Speed: speed, Late: max(0, hi-slip), Early: max(0, slip-lo)}
 }
 
 // speedChange finds the speed change s nearest to 0 that brings the spread of
@@ -67,7 +67,8 @@ func centre(lo, hi, speed float64, tol film.Tolerance) Fit {
 // spread fits or the pair says that going on makes it worse (Newton's method
 // on a convex function from the outside: it never oversteps the answer).
 func (t *Table) speedChange(from, to, width, maxSpeed float64) (s, lo, hi float64, ok bool) {
-	lo, hi, atLo, atHi := t.tilted(from, to, 0)
+	st := t.stretch(from, to)
+	lo, hi, atLo, atHi := st.tilted(0)
 	way := math.Copysign(1, atHi-atLo)
 	for hi-lo > width+rounding {
 		run := atHi - atLo
@@ -78,31 +79,42 @@ func (t *Table) speedChange(from, to, width, maxSpeed float64) (s, lo, hi float6
 		if math.Abs(s) > maxSpeed+rounding {
 			return 0, 0, 0, false
 		}
-		lo, hi, atLo, atHi = t.tilted(from, to, s)
+		lo, hi, atLo, atHi = st.tilted(s)
 	}
 	return s, lo, hi, true
 }
 
-// tilted returns the least and the greatest of d(t) - s(t - from) over
-// [from, to], and where they are.
-func (t *Table) tilted(from, to, s float64) (lo, hi, atLo, atHi float64) {
-	lo = t.partAt(from)
-	hi, atLo, atHi = lo, from, from
+// stretch is a span with what does not change while its speed is sought.
+type stretch struct {
+	from, to     float64
+	atFrom, atTo float64   // d there
+	song, part   []float64 // the knots between
+}
+
+func (t *Table) stretch(from, to float64) stretch {
 	first, end := t.inside(from, to)
-	for i := first; i <= end; i++ {
-		at, d := to, 0.0
-		if i < end {
-			at, d = t.song[i], t.part[i]
-		} else {
-			d = t.partAt(to)
-		}
-		d -= s * (at - from)
+	return stretch{from: from, to: to, atFrom: t.partAt(from), atTo: t.partAt(to), song: t.song[first:end], part: t.part[first:end]}
+}
+
+// tilted returns the least and the greatest of d(t) - s(t - from) over the
+// stretch, and where they are.
+func (st stretch) tilted(s float64) (lo, hi, atLo, atHi float64) {
+	lo, hi, atLo, atHi = st.atFrom, st.atFrom, st.from, st.from
+	for i, at := range st.song {
+		d := st.part[i] - s*(at-st.from)
 		if d < lo {
 			lo, atLo = d, at
 		}
 		if d > hi {
 			hi, atHi = d, at
 		}
+	}
+	d := st.atTo - s*(st.to-st.from)
+	if d < lo {
+		lo, atLo = d, st.to
+	}
+	if d > hi {
+		hi, atHi = d, st.to
 	}
 	return lo, hi, atLo, atHi
 }
