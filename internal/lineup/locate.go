@@ -3,6 +3,7 @@ package lineup
 import (
 	"context"
 	"math"
+	"slices"
 
 	"takeweave/internal/dsp"
 )
@@ -84,44 +85,36 @@ func coarseChroma(notes *dsp.Series, shift int) *dsp.Series {
 // averaged over diagSeconds along the best of a few slopes. every keeps only
 // each every-th pass frame.
 func similarity(pass, song *dsp.Series, slopes []float64, every int) (s []float32, rows int) {
-	t, n := pass.Rows(), song.Rows()
-	dots := make([]float32, t*n)
-	for i := range t {
-		a := pass.Row(i)
-		row := dots[i*n : (i+1)*n]
-		for j := range row {
-			row[j] = dsp.Dot(a, song.Row(j))
-		}
-	}
 	const half = int(diagSeconds*coarseHz) / 2
+	t, n := pass.Rows(), song.Rows()
+	// Rows of products between zeros, so that a diagonal may lead out of them.
+	edge := int(math.Round(float64(half) * slices.Max(slopes)))
+	width := n + 2*edge
+	dots := make([]float32, t*width)
+	columns := song.Columns()
+	for i := range t {
+		columns.Products(dots[i*width+edge:][:n], pass.Row(i))
+	}
 	rows = (t + every - 1) / every
 	s = make([]float32, rows*n)
-	sum := make([]float32, n)
+	sum, places := make([]float32, n), make([]int, 0, 2*half+1)
 	for k := range rows {
 		i := k * every
 		best := s[k*n : (k+1)*n]
 		for m, slope := range slopes {
-			clear(sum)
-			for u := -half; u <= half; u++ {
-				if i+u < 0 || i+u >= t {
-					continue
-				}
-				d := int(math.Round(float64(u) * slope))
-				from, to := max(0, -d), min(n, n-d)
-				if from >= to {
-					continue
-				}
-				src := dots[(i+u)*n+from+d : (i+u)*n+to+d]
-				dst := sum[from:to]
-				for j, v := range src {
-					dst[j] += v
-				}
+			places = places[:0]
+			for u := max(-half, -i); u <= min(half, t-1-i); u++ {
+				places = append(places, (i+u)*width+edge+int(math.Round(float64(u)*slope)))
 			}
+			dsp.SumAt(sum, dots, places)
 			for j, v := range sum {
-				if v /= float32(2*half + 1); m == 0 || v > best[j] {
+				if m == 0 || v > best[j] {
 					best[j] = v
 				}
 			}
+		}
+		for j := range best {
+			best[j] /= float32(2*half + 1)
 		}
 	}
 	return s, rows
@@ -271,6 +264,11 @@ func follow(row func(t int) []float32, rows, n int, mean, sd float32, share floa
 		prev[j] = -gate
 	}
 	reach := 2 * pace
+	costs := make([]float32, reach+1) // of so many steps
+	for step := range costs {
+		off := max(step-pace, pace-step)
+		costs[step] = advanceCost * float32(off) / float32(pace) * float32(share)
+	}
 	for t := range rows {
 		s := row(t)
 		top := 0
@@ -291,13 +289,8 @@ func follow(row func(t int) []float32, rows, n int, mean, sd float32, share floa
 			if fresh > best {
 				best, from = fresh, fromGarbage
 			}
-			for step := 0; step <= reach && step <= j; step++ {
-				off := step - pace
-				if off < 0 {
-					off = -off
-				}
-				v := prev[j-step] - advanceCost*float32(off)/float32(pace)*float32(share)
-				if v > best {
+			for step, cost := range costs[:min(reach, j)+1] {
+				if v := prev[j-step] - cost; v > best {
 					best, from = v, uint8(step)
 				}
 			}

@@ -66,16 +66,13 @@ func refine(song, pass *dsp.Series, c *curve, s stage) *curve {
 		return c
 	}
 	q := onSongClock(pass, c, first-lags, n+2*lags)
-	r := make([][]float32, n)
-	zero := make([]float32, song.Dim)
-	for i := range r {
-		if r[i] = rowAt(song, first+i); r[i] == nil {
-			r[i] = zero
-		}
+	r := dsp.NewSeries(s.hz, first, song.Dim, n)
+	for i := range n {
+		copy(r.Row(i), rowAt(song, first+i))
 	}
 	energyR, energyQ := make([]float64, n+1), make([]float64, q.Rows()+1)
-	for i, row := range r {
-		energyR[i+1] = energyR[i] + float64(dsp.Dot(row, row))
+	for i := range n {
+		energyR[i+1] = energyR[i] + float64(dsp.Dot(r.Row(i), r.Row(i)))
 	}
 	for i := range q.Rows() {
 		energyQ[i+1] = energyQ[i] + float64(dsp.Dot(q.Row(i), q.Row(i)))
@@ -83,9 +80,10 @@ func refine(song, pass *dsp.Series, c *curve, s stage) *curve {
 	width := 2*lags + 1
 	score := make([]float64, windows*width)
 	sums := make([]float64, n+1)
+	products := dsp.LagProducts(r, q, width)
 	for l := range width {
-		for i, row := range r {
-			sums[i+1] = sums[i] + float64(dsp.Dot(row, q.Row(i+l)))
+		for i, v := range products[l*n : (l+1)*n] {
+			sums[i+1] = sums[i] + float64(v)
 		}
 		for w := range windows {
 			a, b := max(0, w*hop-half), min(n, w*hop+half)

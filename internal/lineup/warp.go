@@ -95,13 +95,7 @@ func warp(record, pass side, centre *curve) *curve {
 	width := 2*warpBand + 1
 	qc := onSongClock(pass.chroma, centre, first-warpBand, n+2*warpBand)
 	qo := onSongClock(pass.onset, centre, first-warpBand, n+2*warpBand)
-	cost := make([]float32, n*width) // cell (j, b): song row j with pass row j+b
-	for j := range n {
-		rc, ro := rowAt(record.chroma, first+j), rowAt(record.onset, first+j)
-		for b := range width {
-			cost[j*width+b] = cellCost(rc, ro, qc.Row(j+b), qo.Row(j+b))
-		}
-	}
+	cost := cellCosts(record, qc, qo, first, n, width) // cell (j, b): song row j with pass row j+b
 	const inf = float32(math.MaxFloat32)
 	total, back := make([]float32, n*width), make([]uint8, n*width)
 	tie := func(b int) float32 { return 0.05 * float32(max(b-warpBand, warpBand-b)) }
@@ -183,19 +177,43 @@ const (
 	onlySong
 )
 
-func cellCost(rc, ro, pc, po []float32) float32 {
-	if rc == nil || pc == nil {
-		return 1
+// cellCosts compares song rows first..first+n with those of the pass from first
+// up and width-1 on: one less the inner product of the chroma, and onsetShare of
+// the distance of the onsets. Outside the song a cell costs 1.
+func cellCosts(record side, qc, qo *dsp.Series, first, n, width int) []float32 {
+	rc, ro := dsp.NewSeries(warpHz, first, qc.Dim, n), dsp.NewSeries(warpHz, first, qo.Dim, n)
+	for j := range n {
+		copy(rc.Row(j), rowAt(record.chroma, first+j))
+		copy(ro.Row(j), rowAt(record.onset, first+j))
 	}
-	c := 1 - dsp.Dot(rc, pc)
-	if ro == nil || po == nil {
-		return c
+	squares := func(s *dsp.Series) []float32 {
+		out := make([]float32, s.Rows())
+		for i := range out {
+			out[i] = dsp.Dot(s.Row(i), s.Row(i))
+		}
+		return out
 	}
-	var sq float32
-	for d, v := range ro {
-		sq += (v - po[d]) * (v - po[d])
+	songSquare, passSquare := squares(ro), squares(qo)
+	alike, together := dsp.LagProducts(rc, qc, width), dsp.LagProducts(ro, qo, width)
+	cost := make([]float32, n*width)
+	for j := range n {
+		cells := cost[j*width : (j+1)*width]
+		if rowAt(record.chroma, first+j) == nil {
+			for b := range cells {
+				cells[b] = 1
+			}
+			continue
+		}
+		known := rowAt(record.onset, first+j) != nil
+		for b := range cells {
+			cells[b] = 1 - alike[b*n+j]
+			if known {
+				square := max(0, songSquare[j]+passSquare[j+b]-2*together[b*n+j])
+				cells[b] += onsetShare * float32(math.Sqrt(float64(square)))
+			}
+		}
 	}
-	return c + onsetShare*float32(math.Sqrt(float64(sq)))
+	return cost
 }
 
 // rowAt returns the row with absolute number i, nil outside.
