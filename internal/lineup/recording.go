@@ -20,6 +20,7 @@ const (
 // from the source again when asked for.
 type Recording struct {
 	src       dsp.Source
+	steady    dsp.Source // src with quiet stretches lifted, in which notes are heard
 	seconds   float64
 	cents     float64 // tuning against A4 = 440 Hz
 	notes     []uint8 // compressed semitone power at notesHz, in steps of noteStep
@@ -48,11 +49,13 @@ func Listen(ctx context.Context, src dsp.Source, progress func(done float64)) (*
 	src = clean{src}
 	r := &Recording{src: src, seconds: dsp.Seconds(src)}
 	var err error
-	if r.cents, err = dsp.Tuning(ctx, src); err != nil {
+	if r.levelDB, err = levels(ctx, src); err != nil {
 		return nil, err
 	}
 	report(0.1)
-	if r.levelDB, err = levels(ctx, src); err != nil {
+	src = newSteady(src, r.levelDB)
+	r.steady = src
+	if r.cents, err = dsp.Tuning(ctx, src); err != nil {
 		return nil, err
 	}
 	report(0.2)
@@ -127,12 +130,12 @@ func (r *Recording) Chroma(from, to float64, shift int) *dsp.Series {
 // PitchFlux returns dsp.PitchFlux in this recording's own tuning, shifted as
 // Chroma is.
 func (r *Recording) PitchFlux(ctx context.Context, from, to float64, shift int) (*dsp.Series, error) {
-	return dsp.PitchFlux(ctx, r.src, from, to, r.cents+100*float64(shift), r.loudNotes)
+	return dsp.PitchFlux(ctx, r.steady, from, to, r.cents+100*float64(shift), r.loudNotes)
 }
 
 // BandFlux returns dsp.BandFlux in 12 bands.
 func (r *Recording) BandFlux(ctx context.Context, from, to float64) (*dsp.Series, error) {
-	return dsp.BandFlux(ctx, r.src, bandCount, from, to, r.loudBands)
+	return dsp.BandFlux(ctx, r.steady, bandCount, from, to, r.loudBands)
 }
 
 // LevelDB returns the level of the sound 50 times a second from time 0, in dB
