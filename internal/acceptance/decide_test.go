@@ -96,7 +96,7 @@ func TestTheCutIsBentByDecisions(t *testing.T) {
 	}
 	// Elsewhere, the cut between the second and the third shot was moved by 10 frames.
 	col := func(name string) int { return slices.Index(rows[0], name) }
-	moved := number10(t, rows[2][col("end_frame")])
+	moved := strconv.Itoa(atoi(t, rows[2][col("end_frame")]) + 10)
 	rows[2][col("end_frame")], rows[3][col("first_frame")] = moved, moved
 	rows[2][col("film_out")], rows[3][col("film_in")] = "", ""
 	var changed bytes.Buffer
@@ -108,6 +108,11 @@ func TestTheCutIsBentByDecisions(t *testing.T) {
 	}
 	if r := takeweave(t, "compare", dir, table).want(t, 0); strings.Contains(r.out, "Nothing was changed") {
 		t.Errorf("the moved cut is not seen:\n%s", r.out)
+	}
+	takeweave(t, "compare", dir, table, "--pin").want(t, 0)
+	at = float64(atoi(t, moved))
+	if !slices.ContainsFunc(cutShots(t, dir, "film"), func(s map[string]any) bool { return s["first_frame"] == at }) {
+		t.Errorf("no cut came home at frame %v", at)
 	}
 
 	// A film in another shape has its own cut, with a crop in every shot.
@@ -127,12 +132,11 @@ func TestTheCutIsBentByDecisions(t *testing.T) {
 // seconds returns a frame of a film at 25 frames a second as seconds.
 func seconds(frame any) string { return fmt.Sprintf("%.3f", frame.(float64)/25) }
 
-// number10 returns a whole number that is 10 greater.
-func number10(t *testing.T, s string) string {
+func atoi(t *testing.T, s string) int {
 	t.Helper()
 	n, err := strconv.Atoi(s)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return strconv.Itoa(n + 10)
+	return n
 }

@@ -63,10 +63,11 @@ func addOrderFlag(cmd *cobra.Command, order *string) {
 
 func addCutFlags(cmd *cobra.Command, o *cut.Options) {
 	f := cmd.Flags()
-	f.Float64Var(&o.MinShot, "shortest", 0, "shortest shot in seconds (default 1.0)")
+	f.Float64Var(&o.MinShot, "shortest", 0, "shortest shot in seconds (default 0.6)")
 	f.Float64Var(&o.MaxShot, "longest", 0, "longest shot in seconds (default 9.0)")
 	f.Float64Var(&o.WantShot, "wanted", 0, "wanted length of a shot in seconds (default 4.0)")
-	f.Float64Var(&o.MaxSpeed, "speed", 0, "largest change of speed a shot may have, 0.02 is 2 % (default 0: native speed only)")
+	f.Float64Var(&o.MaxSpeed, "speed", 0, "largest change of speed a shot may have, 0.02 is 2 %, within what its setup allows (default 0: native speed only)")
+	f.IntVar(&o.HandleFrames, "handles", 0, "each clip has so many film frames more on either side of its shot")
 }
 
 func (a *app) songCommand() *cobra.Command {

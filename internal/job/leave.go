@@ -131,8 +131,7 @@ func (w *Work) ChangedElsewhere(ctx context.Context, order, path string, o cut.O
 }
 
 // ComeHome turns what was changed elsewhere into pins, one decision in all, and
-// returns what it could not turn into any, in words. A slip or speed that was
-// changed elsewhere is chosen anew for the shot.
+// returns what it could not turn into any, in words.
 func (w *Work) ComeHome(ctx context.Context, order string, found []interchange.Difference) (Decided, []string, error) {
 	c, err := w.Cut(ctx, order, cut.Options{})
 	if err != nil {
@@ -153,12 +152,13 @@ func (w *Work) ComeHome(ctx context.Context, order string, found []interchange.D
 	var left []string
 	var changes []store.Change
 	for _, d := range found {
-		p := film.Pin{ID: next, Kind: film.PinShowPass, Pass: d.Pass, Span: film.SongSpan{From: c.At(d.First), To: c.At(d.End)}}
+		p := film.Pin{ID: next, Kind: film.PinShowPass, Span: film.SongSpan{From: c.At(d.First), To: c.At(d.End)}}
 		switch d.Kind {
-		case interchange.Swapped:
-			if p.Pass == "" {
-				p.Pass = passOfClip(passes, d.Clip)
-			}
+		case interchange.Swapped, interchange.Slipped, interchange.Retimed:
+			// Laid by hand: the person chose this moment, or another program did.
+			name, at := passOfClip(passes, d)
+			source := d.SourceStart + at
+			p.Pass, p.Source, p.Speed, p.Strong = name, &source, d.Speed, true
 		case interchange.Moved:
 			p = film.Pin{ID: next, Kind: film.PinCut, Span: film.SongSpan{From: c.At(d.Cut), To: c.At(d.Cut)}}
 		default:
@@ -187,18 +187,19 @@ func (w *Work) ComeHome(ctx context.Context, order string, found []interchange.D
 	return d, left, err
 }
 
-// passOfClip names the only pass that lies in a clip, "" when there are several.
-func passOfClip(passes []Pass, clip int64) string {
-	name := ""
+// passOfClip names the pass that a shot from elsewhere shows, with where its file
+// lies on the clock of the pass; "" when that is not sure.
+func passOfClip(passes []Pass, d interchange.Difference) (name string, at film.PassTime) {
 	for _, p := range passes {
 		for _, f := range p.Files {
-			if f.Clip.ID == clip {
-				if name != "" && name != p.Name {
-					return ""
-				}
-				name = p.Name
+			if f.Clip.ID != d.Clip || d.Pass != "" && d.Pass != p.Name {
+				continue
 			}
+			if name != "" && name != p.Name {
+				return "", 0 // several performances lie in this file
+			}
+			name, at = p.Name, f.At
 		}
 	}
-	return name
+	return name, at
 }
