@@ -316,7 +316,7 @@ func (c *comparison) address(f film.Frames) string {
 	if len(c.now.Song.Lines) == 0 {
 		return fmt.Sprintf("frame %d", f)
 	}
-	return c.now.Song.Address(c.now.Cut.Rate.FrameStart(f))
+	return c.now.Song.Address(c.now.Cut.At(f))
 }
 
 func frames(n film.Frames) string {

@@ -33,7 +33,7 @@ var columns = []struct {
 	{"film_out", func(r row) string { return r.filmCode(r.shot.End) }},
 	{"first_frame", func(r row) string { return strconv.FormatInt(int64(r.shot.First), 10) }},
 	{"end_frame", func(r row) string { return strconv.FormatInt(int64(r.shot.End), 10) }},
-	{"song", func(r row) string { return r.out.Song.Address(r.out.Cut.Rate.FrameStart(r.shot.First)) }},
+	{"song", func(r row) string { return r.out.Song.Address(r.out.Cut.At(r.shot.First)) }},
 	{"file", func(r row) string { return r.shot.File }},
 	{"pass", func(r row) string { return r.shot.Pass }},
 	{"setup", func(r row) string { return r.shot.Setup }},

@@ -8,15 +8,16 @@ import (
 	"os"
 	"path"
 	"regexp"
+	"strconv"
 	"strings"
 
 	"takeweave/internal/film"
 )
 
 // SetupsFile is the simple table that may lie in the folder of clips:
-// a first row of column names (setup, shows, size, serves, files, in any
-// order; only setup is needed), then a row a setup. serves lists sections and
-// files lists name patterns, both separated by spaces.
+// a first row of column names (setup, shows, size, serves, safety, angle,
+// magnify, files, in any order; only setup is needed), then a row a setup. serves
+// lists sections and files lists name patterns, both separated by spaces.
 const SetupsFile = "setups.csv"
 
 // setupRow is one row of the table.
@@ -37,7 +38,7 @@ func readSetups(name string) ([]setupRow, error) {
 	defer f.Close()
 	rows, err := parseSetups(f)
 	if err != nil {
-		return nil, &film.Error{Code: film.CodeUsage, Path: name, Msg: "is not a table of setups", Hint: "the first row names the columns: setup,shows,size,serves,files", Err: err}
+		return nil, &film.Error{Code: film.CodeUsage, Path: name, Msg: "is not a table of setups", Hint: "the first row names the columns: setup,shows,size,serves,safety,angle,magnify,files", Err: err}
 	}
 	return rows, nil
 }
@@ -82,6 +83,9 @@ func parseSetups(in io.Reader) ([]setupRow, error) {
 		default:
 			return nil, fmt.Errorf("row %d: size is %q; it may be wide, mid, close or insert", n+2, row.Size)
 		}
+		if err := row.read(get); err != nil {
+			return nil, fmt.Errorf("row %d: %w", n+2, err)
+		}
 		for _, p := range row.files {
 			if _, err := path.Match(p, ""); err != nil {
 				return nil, fmt.Errorf("row %d: %q is not a file name pattern", n+2, p)
@@ -90,6 +94,32 @@ func parseSetups(in io.Reader) ([]setupRow, error) {
 		rows = append(rows, row)
 	}
 	return rows, nil
+}
+
+// read reads the columns that hold numbers and a yes or no.
+func (r *setupRow) read(get func(column string) string) error {
+	switch v := strings.ToLower(get("safety")); v {
+	case "", "no":
+	case "yes":
+		r.Safety = true
+	default:
+		return fmt.Errorf("safety is %q; it may be yes or no", v)
+	}
+	if v := get("angle"); v != "" {
+		deg, err := strconv.ParseFloat(v, 64)
+		if err != nil || !(deg >= -360 && deg <= 360) {
+			return fmt.Errorf("angle is %q; it is in degrees around the subject, 0 in front", v)
+		}
+		r.AngleDeg = &deg
+	}
+	if v := get("magnify"); v != "" {
+		times, err := strconv.ParseFloat(v, 64)
+		if err != nil || !(times > 0 && times <= 1000) {
+			return fmt.Errorf("magnify is %q; it says how large the subject is beside other setups, 2 is twice as tall", v)
+		}
+		r.Magnify = times
+	}
+	return nil
 }
 
 // cardFolder matches folders that cameras make by themselves, which name no
@@ -119,6 +149,7 @@ func guessSetup(name string) film.Setup {
 		}
 		return false
 	}
+	s.Safety = has("safety")
 	switch {
 	case has("wide", "safety", "master", "full"):
 		s.Shows, s.Size = film.ShowsBoth, film.SizeWide

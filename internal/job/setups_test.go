@@ -29,11 +29,26 @@ func TestSetupsTable(t *testing.T) {
 	}
 }
 
+func TestSetupsTableOfAnglesAndSizes(t *testing.T) {
+	got, err := parseSetups(strings.NewReader("setup,safety,angle,magnify\nwide,yes,-30,0.5\nface,no,,\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	deg := -30.0
+	want := []film.Setup{{Name: "wide", Serves: []string{}, Safety: true, AngleDeg: &deg, Magnify: 0.5}, {Name: "face", Serves: []string{}}}
+	if d := cmp.Diff(want, []film.Setup{got[0].Setup, got[1].Setup}); d != "" {
+		t.Error(d)
+	}
+}
+
 func TestBadSetupsTablesAreRefusedWithTheRow(t *testing.T) {
 	for name, in := range map[string]string{
 		"no setup column":   "name,shows\nwide,both\n",
 		"row 2: shows is":   "setup,shows\nwide,feet\n",
 		"row 3: size is":    "setup,size\nwide,wide\nface,huge\n",
+		"row 2: safety is":  "setup,safety\nwide,perhaps\n",
+		"row 2: angle is":   "setup,angle\nwide,left\n",
+		"row 2: magnify is": "setup,magnify\nwide,-1\n",
 		"not a file name":   "setup,files\nwide,[\n",
 		"extraneous or mis": "setup\n\"wide\n",
 	} {
@@ -49,7 +64,7 @@ func TestBadSetupsTablesAreRefusedWithTheRow(t *testing.T) {
 
 func TestWordsInASetupsName(t *testing.T) {
 	for name, want := range map[string]film.Setup{
-		"Safety wide":   {Shows: film.ShowsBoth, Size: film.SizeWide},
+		"Safety wide":   {Shows: film.ShowsBoth, Size: film.SizeWide, Safety: true},
 		"face 75mm":     {Shows: film.ShowsLips, Size: film.SizeClose},
 		"hands-picking": {Shows: film.ShowsHands, Size: film.SizeClose},
 		"B-cam":         {},

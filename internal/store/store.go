@@ -172,7 +172,7 @@ func (s *Store) Set(ctx context.Context, name, value string) error {
 
 // Setups returns all setups by name.
 func (s *Store) Setups(ctx context.Context) (map[string]film.Setup, error) {
-	rows, err := s.db.QueryContext(ctx, "SELECT name, shows, size, serves FROM setup")
+	rows, err := s.db.QueryContext(ctx, "SELECT name, shows, size, serves, safety, angle_deg, magnify FROM setup")
 	if err != nil {
 		return nil, err
 	}
@@ -181,7 +181,7 @@ func (s *Store) Setups(ctx context.Context) (map[string]film.Setup, error) {
 	for rows.Next() {
 		var u film.Setup
 		var serves string
-		if err := rows.Scan(&u.Name, &u.Shows, &u.Size, &serves); err != nil {
+		if err := rows.Scan(&u.Name, &u.Shows, &u.Size, &serves, &u.Safety, &u.AngleDeg, &u.Magnify); err != nil {
 			return nil, err
 		}
 		u.Serves = strings.Fields(serves)
@@ -194,9 +194,10 @@ func (s *Store) Setups(ctx context.Context) (map[string]film.Setup, error) {
 func (s *Store) PutSetups(ctx context.Context, setups []film.Setup) error {
 	return s.write(ctx, func(tx *sql.Tx) error {
 		for _, u := range setups {
-			if _, err := tx.ExecContext(ctx, `INSERT INTO setup(name, shows, size, serves) VALUES(?, ?, ?, ?)
-				ON CONFLICT(name) DO UPDATE SET shows = excluded.shows, size = excluded.size, serves = excluded.serves`,
-				u.Name, u.Shows, u.Size, strings.Join(u.Serves, " ")); err != nil {
+			if _, err := tx.ExecContext(ctx, `INSERT INTO setup(name, shows, size, serves, safety, angle_deg, magnify) VALUES(?, ?, ?, ?, ?, ?, ?)
+				ON CONFLICT(name) DO UPDATE SET shows = excluded.shows, size = excluded.size, serves = excluded.serves,
+				safety = excluded.safety, angle_deg = excluded.angle_deg, magnify = excluded.magnify`,
+				u.Name, u.Shows, u.Size, strings.Join(u.Serves, " "), u.Safety, u.AngleDeg, u.Magnify); err != nil {
 				return err
 			}
 		}

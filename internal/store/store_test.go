@@ -28,7 +28,8 @@ func TestWhatIsWrittenIsReadBack(t *testing.T) {
 	if err := s.Set(ctx, "record", "song/a.wav"); err != nil {
 		t.Fatal(err)
 	}
-	setups := []film.Setup{{Name: "wide", Shows: film.ShowsBoth, Size: film.SizeWide, Serves: []string{"A", "B2"}}}
+	deg := -30.0
+	setups := []film.Setup{{Name: "wide", Shows: film.ShowsBoth, Size: film.SizeWide, Serves: []string{"A", "B2"}, Safety: true, AngleDeg: &deg, Magnify: 0.5}}
 	if err := s.PutSetups(ctx, setups); err != nil {
 		t.Fatal(err)
 	}
