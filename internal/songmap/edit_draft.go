@@ -89,12 +89,18 @@ func (d *draft) rebuild() {
 	}
 }
 
-// beatNear returns the place of the beat nearest to t.
+// beatNear returns the place of the beat nearest to t; of two that are as near,
+// the one that begins a bar.
 func (d *draft) beatNear(t film.SongTime) int {
-	best := 0
+	const asNear = 0.001
+	best, least := 0, math.Inf(1)
 	for i, b := range d.Beats {
-		if math.Abs(float64(b.At-t)) < math.Abs(float64(d.Beats[best].At-t)) {
-			best = i
+		far := math.Abs(float64(b.At - t))
+		if b.InBar == 0 {
+			far -= asNear
+		}
+		if far < least {
+			best, least = i, far
 		}
 	}
 	return best

@@ -128,24 +128,33 @@ func runs(names []string) string {
 	return strings.Join(names, ", ")
 }
 
-// kindsOf numbers the verses: those under one heading, or without one those with
-// much the same text, have the same number.
+// kindsOf numbers the verses: those under one heading have the same number, and
+// so have, without headings, those with much the same text, and beside such a
+// refrain those with as many lines.
 func kindsOf(verses []verse) []int {
 	out := make([]int, len(verses))
-	next := 0
-	for i, v := range verses {
-		out[i] = -1
-		for k, w := range verses[:i] {
-			if v.heading != "" && v.heading == w.heading || v.heading == "" && w.heading == "" && alikeTexts(v.lines, w.lines) {
-				out[i] = out[k]
-				break
+	for i := range out {
+		out[i] = i
+	}
+	unite := func(same func(v, w verse) bool, only []int) {
+		for i, v := range verses {
+			for k, w := range verses[:i] {
+				if out[i] == i && slices.Contains(only, i) && slices.Contains(only, k) && same(v, w) {
+					out[i] = out[k]
+				}
 			}
 		}
-		if out[i] < 0 {
-			out[i] = next
-			next++
-		}
 	}
+	all := slices.Clone(out)
+	unite(func(v, w verse) bool { return v.heading != "" && v.heading == w.heading }, all)
+	bare := slices.DeleteFunc(slices.Clone(all), func(i int) bool { return verses[i].heading != "" })
+	unite(func(v, w verse) bool { return alikeTexts(v.lines, w.lines) }, bare)
+	often := repeated(out)
+	if len(often) == 0 {
+		return out // without a refrain nothing tells verses from it
+	}
+	once := slices.DeleteFunc(bare, func(i int) bool { return slices.Contains(often, out[i]) })
+	unite(func(v, w verse) bool { return len(v.lines) == len(w.lines) }, once)
 	return out
 }
 

@@ -2,6 +2,7 @@ package songmap
 
 import (
 	"math"
+	"slices"
 
 	"takeweave/internal/film"
 )
@@ -60,9 +61,9 @@ func layLyrics(d *draft, verses []verse) laid {
 			}
 		}
 		try(nil)
-		for k := range kinds {
-			for _, s := range d.Sections {
-				try(map[int]string{kinds[k]: s.Letter})
+		for _, kind := range repeated(kinds) {
+			for _, letter := range lettersOf(d.Sections) {
+				try(map[int]string{kind: letter})
 			}
 		}
 	}
@@ -86,6 +87,27 @@ func layLyrics(d *draft, verses []verse) laid {
 	return out
 }
 
+// repeated returns the numbers that occur more than once.
+func repeated(kinds []int) []int {
+	var out []int
+	for i, k := range kinds {
+		if slices.Contains(kinds[:i], k) && !slices.Contains(out, k) {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+func lettersOf(sections []film.Section) []string {
+	var out []string
+	for _, s := range sections {
+		if !slices.Contains(out, s.Letter) {
+			out = append(out, s.Letter)
+		}
+	}
+	return out
+}
+
 // fitter lays lines of text on sections at a pace, the lines of text on each
 // line of the song.
 type fitter struct {
@@ -105,6 +127,7 @@ type fitting struct {
 // when part says which letter a kind of verse has.
 func (f *fitter) fit(part map[int]string) fitting {
 	n := len(f.lines)
+	before := f.count(part)
 	best := make([]float64, n+1) // with so many lines of text laid or lost
 	for i := range best {
 		best[i] = lostLine * float64(i)
@@ -118,7 +141,7 @@ func (f *fitter) fit(part map[int]string) fitting {
 		}
 		for from := range n + 1 {
 			for to := from; to <= min(n, from+mostTexts*f.room[s]); to++ {
-				if v := best[from] + f.section(s, from, to, part); v < next[to] {
+				if v := best[from] + f.section(s, from, to, before); v < next[to] {
 					next[to], back[s][to] = v, [2]int{from, to}
 				}
 			}
@@ -143,15 +166,44 @@ func (f *fitter) fit(part map[int]string) fitting {
 func (f *fitter) cost(taken [][2]int, part map[int]string) float64 {
 	sum := otherPace * math.Abs(math.Log2(f.pace))
 	lost := len(f.lines)
+	before := f.count(part)
 	for s, t := range taken {
-		sum += f.section(s, t[0], t[1], part)
+		sum += f.section(s, t[0], t[1], before)
 		lost -= t[1] - t[0]
 	}
 	return sum + lostLine*float64(lost)
 }
 
+// counts are, for each line of text, how many before it begin a verse, and how
+// many are of a kind that has another letter than the key.
+type counts struct {
+	starts []int
+	others map[string][]int
+}
+
+func (f *fitter) count(part map[int]string) counts {
+	out := counts{starts: []int{0}, others: map[string][]int{}}
+	for i, l := range f.lines {
+		out.starts = append(out.starts, out.starts[i])
+		if l.starts {
+			out.starts[i+1]++
+		}
+	}
+	for _, letter := range lettersOf(f.sections) {
+		n := []int{0}
+		for i, l := range f.lines {
+			n = append(n, n[i])
+			if p := part[l.kind]; p != "" && p != letter {
+				n[i+1]++
+			}
+		}
+		out.others[letter] = n
+	}
+	return out
+}
+
 // section returns what it costs to sing lines [from, to) in section s.
-func (f *fitter) section(s, from, to int, part map[int]string) float64 {
+func (f *fitter) section(s, from, to int, before counts) float64 {
 	if from == to {
 		if s == 0 || s == len(f.sections)-1 {
 			return bareEdge
@@ -159,18 +211,12 @@ func (f *fitter) section(s, from, to int, part map[int]string) float64 {
 		return bareSection
 	}
 	sum := unevenText * math.Abs(math.Log2(float64(to-from)/(f.pace*float64(f.room[s]))))
-	for i := from; i < to; i++ {
-		switch l := f.lines[i]; {
-		case i == from && !l.starts:
-			sum += midVerse
-		case i > from && l.starts:
-			sum += sharedPart
-		}
-		if letter := part[f.lines[i].kind]; letter != "" && letter != f.sections[s].Letter {
-			sum += otherPart
-		}
+	if !f.lines[from].starts {
+		sum += midVerse
 	}
-	return sum
+	sum += sharedPart * float64(before.starts[to]-before.starts[from+1])
+	others := before.others[f.sections[s].Letter]
+	return sum + otherPart*float64(others[to]-others[from])
 }
 
 // partsOf returns which letter each kind of verse has mostly.
