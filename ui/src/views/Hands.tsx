@@ -1,0 +1,85 @@
+import { useHeld } from "./hold";
+import { Word } from "./Word";
+import type { Reach } from "../state/desk";
+
+const reaches: readonly Reach[] = ["line", "shot", "bar", "beat", "word"];
+
+/** What can be done here, in words. */
+export function Hands() {
+  const { desk } = useHeld();
+  const playing = desk.mode.value;
+  const reach = desk.reach.value;
+  const pass = desk.pass.value;
+  return (
+    <div class="tw-hands">
+      <p class="tw-hand">
+        <Word act="play" on={playing === "line"}>
+          {playing === "still" ? "play the line" : "stop"}
+        </Word>
+        <Word act="film" on={playing === "film"}>
+          play the film
+        </Word>
+        <Word act="turns" on={desk.turns.value}>
+          by turns
+        </Word>
+        <Word act="ear" on={desk.ear.value}>
+          flam ear
+        </Word>
+        <Word act="corners" on={desk.corners.value}>
+          corners
+        </Word>
+      </p>
+      <p class="tw-hand" role="radiogroup" aria-label="how far a decision reaches">
+        <span class="tw-lead">for the</span>
+        {reaches.map((r) => (
+          <button
+            key={r}
+            type="button"
+            role="radio"
+            aria-checked={reach === r}
+            class="tw-word"
+            disabled={r === "word" && (desk.row.value?.words.length ?? 0) === 0}
+            onClick={() => {
+              desk.drawn.value = undefined;
+              desk.reach.value = r;
+            }}
+          >
+            {r}
+          </button>
+        ))}
+        {reach === "drawn" ? <em class="tw-lead">stretch that was drawn</em> : undefined}
+      </p>
+      <p class="tw-hand">
+        <Word act="keep" disabled={!pass}>
+          show {pass ?? "it"} here
+        </Word>
+        <Word act="never" disabled={!pass}>
+          never here
+        </Word>
+        <Word act="promise" disabled={!pass}>
+          promise
+        </Word>
+        <Word act="setup-here" disabled={!pass}>
+          this setup
+        </Word>
+        <Word act="setup-never" disabled={!pass}>
+          not this setup
+        </Word>
+        <Word act="cut">a cut</Word>
+        <Word act="no-cut">no cut</Word>
+        <Word act="unpin">unpin</Word>
+      </p>
+      <p class="tw-hand">
+        <Word act="why" disabled={!pass}>
+          why
+        </Word>
+        <Word act="overrule" disabled={!pass}>
+          let it stand
+        </Word>
+        <Word act="others">other ways</Word>
+        <Word act="undo">take back</Word>
+        <Word act="redo">do again</Word>
+      </p>
+    </div>
+  );
+}

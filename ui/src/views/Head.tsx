@@ -1,0 +1,50 @@
+import { clockText } from "../base/time";
+import type { Zoom } from "../sheet/layout";
+import { useHeld } from "./hold";
+import { Word } from "./Word";
+
+const zooms: readonly { readonly zoom: Zoom; readonly words: string }[] = [
+  { zoom: "song", words: "the whole song" },
+  { zoom: "section", words: "by section" },
+  { zoom: "line", words: "by line" },
+];
+
+/** The head of the sheet, as on printed music: title, tempo, what it is for. */
+export function Head() {
+  const { store, desk } = useHeld();
+  const film = store.film.value;
+  const score = store.score.value;
+  const order = film?.orders?.find((o) => o.id === store.order.value);
+  return (
+    <header class="tw-head">
+      <h1>{film?.name ?? "takeweave"}</h1>
+      {film && score ? (
+        <p class="tw-facts">
+          {film.song.tempo_bpm > 0 ? <span>{Math.round(film.song.tempo_bpm)} to the minute</span> : undefined}
+          <span>{clockText(film.song.duration)}</span>
+          {score.strands.length > 0 ? (
+            <span>
+              {score.strands.length} passes of {score.groups.length} setups
+            </span>
+          ) : undefined}
+        </p>
+      ) : undefined}
+      <div class="tw-head-words" role="group" aria-label="how near">
+        {zooms.map((z) => (
+          <button key={z.zoom} type="button" class="tw-word" aria-pressed={desk.zoom.value === z.zoom && !desk.asList.value} onClick={() => ((desk.asList.value = false), (desk.zoom.value = z.zoom))}>
+            {z.words}
+          </button>
+        ))}
+        <Word act="list" on={desk.asList.value}>
+          list
+        </Word>
+        {order ? (
+          <Word act="shape" label={`shape ${order.shape} ${order.part ?? ""}; show the next`}>
+            {order.shape} {order.part ?? ""}
+          </Word>
+        ) : undefined}
+        <Word act="keys">keys</Word>
+      </div>
+    </header>
+  );
+}

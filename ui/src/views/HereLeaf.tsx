@@ -1,0 +1,38 @@
+import { Hands } from "./Hands";
+import { useHeld } from "./hold";
+
+/** What is decided here and why it is so. */
+export function HereLeaf() {
+  const { desk, store } = useHeld();
+  const why = desk.why.value;
+  const shot = desk.shot.value;
+  const pins = desk.pinsHere();
+  return (
+    <>
+      <Hands />
+      {why ? (
+        <p class="tw-why">
+          <b>{why.pass}</b>: {why.words}
+          {why.overrulable ? " It may be overruled." : ""}
+        </p>
+      ) : shot && desk.here.value.pass === undefined && shot.shot.why !== "" ? (
+        <p class="tw-why">
+          {shot.shot.pass === "" ? "Nothing is shown: " : "Chosen: "}
+          {shot.shot.why}
+        </p>
+      ) : undefined}
+      {pins.length > 0 ? (
+        <ul class="tw-pins" aria-label="pins here">
+          {pins.map((p) => (
+            <li key={p.id}>
+              {p.words}{" "}
+              <button type="button" class="tw-word" onClick={() => void store.decide({ do: "unpin", id: p.id })} aria-label={`take out ${p.words}`}>
+                take out
+              </button>
+            </li>
+          ))}
+        </ul>
+      ) : undefined}
+    </>
+  );
+}

@@ -1,0 +1,161 @@
+import { useEffect, useRef } from "preact/hooks";
+import { media } from "../api/client";
+import type { Crop, Order, Pass } from "../api/types";
+import { indexAt } from "../base/laid";
+import { type View, ribbonAt } from "../play/programme";
+import type { Row } from "../sheet/score";
+import { useHeld } from "./hold";
+
+/** The one picture. */
+export function Plate() {
+  const { desk, store } = useHeld();
+  const a = useRef<HTMLVideoElement>(null);
+  const b = useRef<HTMLVideoElement>(null);
+  useEffect(() => {
+    if (a.current && b.current) desk.attach(a.current, b.current);
+  }, []);
+  const seen = desk.seen.value;
+  const pass = desk.passNamed(seen?.pass);
+  const file = pass?.files?.find((f) => f.clip === seen?.clip);
+  const error = desk.error.value;
+  const standIn = seen && !seen.playable;
+  return (
+    <figure class="tw-plate">
+      <div class="tw-plate-picture" data-playing={desk.mode.value === "still" ? undefined : ""} data-ahead-ms={error?.toFixed(1)} onClick={() => desk.press()}>
+        <div class="tw-plate-frame">
+          <video class="tw-screen" ref={a} tabIndex={-1} aria-hidden="true" disablePictureInPicture />
+          <video class="tw-screen" ref={b} tabIndex={-1} aria-hidden="true" disablePictureInPicture />
+          {standIn ? <img class="tw-screen tw-screen-seen" src={media.still(seen.pass, desk.here.value.at * seen.speed + seen.slip, 960)} alt="" /> : undefined}
+          {desk.corners.value && pass && seen ? <Corners pass={pass} view={seen} orders={store.film.value?.orders ?? []} /> : undefined}
+          {standIn ? (
+            <p class="tw-plate-word">
+              {file?.small === "making" ? "a small copy is being made" : "this browser cannot play the clip"}
+              {file?.small === "wanted" ? (
+                <button type="button" class="tw-word" onClick={(e) => (e.stopPropagation(), void store.begin({ do: "small" }))}>
+                  make small copies
+                </button>
+              ) : undefined}
+            </p>
+          ) : undefined}
+          {seen ? undefined : <p class="tw-plate-word">{store.cut.value ? "nothing can be shown here" : "no picture yet"}</p>}
+        </div>
+      </div>
+      <Caption />
+    </figure>
+  );
+}
+
+/** What is seen, said in one line like the caption of a plate in a book. */
+function Caption() {
+  const { desk, store } = useHeld();
+  const score = store.score.value;
+  const row = desk.row.value;
+  if (!score || !row) return <figcaption class="tw-caption" />;
+  const { at, pass } = desk.here.value;
+  const shot = desk.shot.value;
+  const name = pass ?? shot?.shot.pass ?? "";
+  const known = desk.passNamed(name);
+  return (
+    <figcaption class="tw-caption">
+      <h2 class="tw-where">
+        <span class="tw-where-line">{row.line < 0 ? row.name : row.name}</span>
+        {row.line < 0 ? undefined : <span class="tw-where-beat">/{Math.max(1, indexAt(score.beats, at + 0.02) - row.firstBeat + 1)}</span>}
+      </h2>
+      <p class="tw-what">
+        {name === "" ? (
+          <b>nothing</b>
+        ) : (
+          <>
+            {pass === undefined ? "the cut shows " : ""}
+            <b>{name}</b>
+            {known ? <StateWords pass={known} at={at} line={row.line} row={row} /> : undefined}
+          </>
+        )}
+        {shot?.differs && pass === undefined ? <u> other than in the whole film</u> : undefined}
+      </p>
+      <p class="tw-heard">
+        {desk.readingRecord.value ? "reading the record … " : ""}
+        {desk.turns.value ? "by turns with the cut. " : ""}
+        {desk.ear.value ? "left: the record, right: the pass. " : ""}
+        {desk.mode.value !== "still" && desk.error.value !== undefined ? aheadText(desk.error.value) : ""}
+      </p>
+    </figcaption>
+  );
+}
+
+function aheadText(ms: number): string {
+  const whole = Math.round(ms);
+  return whole === 0 ? "picture and record together" : `picture ${Math.abs(whole)} ms ${whole > 0 ? "before" : "after"} the record`;
+}
+
+function StateWords({ pass, at, line, row }: { readonly pass: Pass; readonly at: number; readonly line: number; readonly row: Row }) {
+  const { store } = useHeld();
+  const score = store.score.value;
+  const ribbon = ribbonAt(pass, row.span);
+  if (!score || !ribbon) return <> is not here</>;
+  const cell = ribbon.cells?.[indexAt(score.beats, at + 0.02) - ribbon.first];
+  const lay = ribbon.lays?.[line];
+  const state = !cell ? ", not here at this beat" : cell.state === "holds" ? `, holds ${Math.min(cell.hold_s, 99).toFixed(1)} s from here` : `, ${cell.state}${cell.why ? `: ${cell.why}` : ""}`;
+  return (
+    <>
+      {state}
+      {lay && line >= 0 ? `; parts by ${Math.round(lay.worst_ms)} ms at most in this line${lay.fits ? "" : ", more than the setup bears"}` : ""}
+    </>
+  );
+}
+
+/** Thin corners of each ordered shape; a shape that a shot is cut to has its own. */
+function Corners({ pass, view, orders }: { readonly pass: Pass; readonly view: View; readonly orders: readonly Order[] }) {
+  const { store } = useHeld();
+  const w = pass.width || 16;
+  const h = pass.height || 9;
+  const shapes = [...new Map(orders.map((o) => [o.shape, o])).values()];
+  const active = orders.find((o) => o.id === store.order.value)?.shape;
+  return (
+    <svg class="tw-corners" viewBox={`0 0 ${w} ${h}`} aria-hidden="true">
+      {shapes.map((o) => {
+        const mine = o.shape === active && view.shot?.shot.crop;
+        const r = mine ? cropBox(mine, w, h) : wholeBox(o.width / Math.max(1, o.height), w, h);
+        if (!r || (r.w > 0.995 * w && r.h > 0.995 * h)) return undefined;
+        const l = 0.05 * Math.min(w, h);
+        const path = [
+          [r.x, r.y, 1, 1],
+          [r.x + r.w, r.y, -1, 1],
+          [r.x, r.y + r.h, 1, -1],
+          [r.x + r.w, r.y + r.h, -1, -1],
+        ]
+          .map(([x = 0, y = 0, sx = 1, sy = 1]) => `M${x + sx * l} ${y}H${x}V${y + sy * l}`)
+          .join("");
+        return (
+          <g key={o.shape} class={o.shape === active ? "tw-corner tw-corner-active" : "tw-corner"}>
+            <path d={path} stroke-width={h / 220} />
+            <text x={r.x + r.w / 2} y={r.y + h * 0.055} font-size={h * 0.036} text-anchor="middle">
+              {o.shape}
+            </text>
+          </g>
+        );
+      })}
+    </svg>
+  );
+}
+
+interface Box {
+  readonly x: number;
+  readonly y: number;
+  readonly w: number;
+  readonly h: number;
+}
+
+function cropBox(c: Crop, w: number, h: number): Box | undefined {
+  const key = c.keys?.[0];
+  if (!key || c.picture_width <= 0) return undefined;
+  const sx = w / c.picture_width;
+  const sy = h / c.picture_height;
+  return { x: key.x * sx, y: key.y * sy, w: c.width * sx, h: c.height * sy };
+}
+
+function wholeBox(ratio: number, w: number, h: number): Box {
+  const width = Math.min(w, h * ratio);
+  const height = Math.min(h, w / ratio);
+  return { x: (w - width) / 2, y: (h - height) / 2, w: width, h: height };
+}

@@ -1,0 +1,27 @@
+import { useHeld } from "./hold";
+import { Word } from "./Word";
+
+/** On a phone: the words that the thumb needs. */
+export function Thumb() {
+  const { desk } = useHeld();
+  const pass = desk.pass.value;
+  return (
+    <nav class="tw-thumb" aria-label="at hand">
+      <Word act="play" on={desk.mode.value !== "still"}>
+        {desk.mode.value === "still" ? "play" : "stop"}
+      </Word>
+      <Word act="up">up</Word>
+      <Word act="down">down</Word>
+      <Word act="why" disabled={!pass}>
+        why
+      </Word>
+      <Word act="keep" disabled={!pass}>
+        keep
+      </Word>
+      <Word act="never" disabled={!pass}>
+        never
+      </Word>
+      <Word act="undo">back</Word>
+    </nav>
+  );
+}
