@@ -67,6 +67,33 @@ func versesOf(text string) []verse {
 		}
 	}
 	repeat()
+	return splitAtRefrains(out)
+}
+
+// longestVerse is how many lines a verse without a heading may have before its
+// refrain is looked for. Common practice: four to eight.
+const longestVerse = 8
+
+// splitAtRefrains divides long verses without headings where lines that are sung
+// again elsewhere begin or end: the text was pasted without its blank lines.
+func splitAtRefrains(verses []verse) []verse {
+	sung := map[string]int{}
+	for _, v := range verses {
+		for _, line := range v.lines {
+			sung[plain(line)]++
+		}
+	}
+	var out []verse
+	for _, v := range verses {
+		first := 0
+		for i := 1; i < len(v.lines) && v.heading == "" && len(v.lines) > longestVerse; i++ {
+			if (sung[plain(v.lines[i])] > 1) != (sung[plain(v.lines[i-1])] > 1) {
+				out = append(out, verse{lines: v.lines[first:i]})
+				first = i
+			}
+		}
+		out = append(out, verse{v.heading, v.lines[first:]})
+	}
 	return out
 }
 
@@ -91,7 +118,7 @@ func (e Lyrics) apply(d *draft) (string, error) {
 		return "", badEdit("the text has no lines to sing", "paste the lyrics, a line of text for each line that is sung")
 	}
 	all := layLyrics(d, verses)
-	var twice, bare []string
+	var several, bare []string
 	for i, texts := range all.texts {
 		text := ""
 		for _, t := range texts {
@@ -102,13 +129,13 @@ func (e Lyrics) apply(d *draft) (string, error) {
 			bare = append(bare, d.LineName(i))
 		case 1:
 		default:
-			twice = append(twice, d.LineName(i))
+			several = append(several, d.LineName(i))
 		}
 		d.setText(i, text)
 	}
 	said := fmt.Sprintf("%s of text laid on %s", count(total-len(all.left), "line"), count(len(d.Lines)-len(bare), "line"))
-	if len(twice) > 0 {
-		said += "; two each on " + runs(twice)
+	if len(several) > 0 {
+		said += "; two or more on " + runs(several)
 	}
 	if len(bare) > 0 {
 		said += "; none on " + runs(bare)

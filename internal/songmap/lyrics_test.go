@@ -86,7 +86,7 @@ func TestLyricsOnSections(t *testing.T) {
 		{
 			"two lines of text on each", "A2 B2", "a\nb\nc\nd\n\nw\nx\ny\nz",
 			[]string{"a / b", "c / d", "w / x", "y / z"},
-			"8 lines of text laid on 4 lines; two each on A1.1, A1.2, B1.1, B1.2",
+			"8 lines of text laid on 4 lines; two or more on A1.1, A1.2, B1.1, B1.2",
 		},
 		{
 			"on every other line", "A4 B4", "a\nb\n\nx\ny",
@@ -95,18 +95,28 @@ func TestLyricsOnSections(t *testing.T) {
 		},
 		{
 			"a line more", "A4 B4", "a\nb\nc\nd\ne\n\nw\nx\ny\nz",
-			[]string{"a / b", "c", "d", "e", "w", "x", "y", "z"},
-			"9 lines of text laid on 8 lines; two each on A1.1",
+			[]string{"a", "b / c", "d", "e", "w", "x", "y", "z"},
+			"9 lines of text laid on 8 lines; two or more on A1.2",
 		},
 		{
 			"a line less", "A4 B4", "a\nb\nc\n\nw\nx\ny\nz",
-			[]string{"a", "b", "c", "", "w", "x", "y", "z"},
+			[]string{"a", "b", "", "c", "w", "x", "y", "z"},
 			"",
 		},
 		{
-			"too many", "A1", "a\nb\nc",
-			[]string{"a / b"},
-			"2 lines of text laid on 1 line; two each on A1.1; 1 line did not fit: “c”",
+			"too many", "A1", "a\nb\nc\nd",
+			[]string{"a / b / c"},
+			"3 lines of text laid on 1 line; two or more on A1.1; 1 line did not fit: “d”",
+		},
+		{
+			"long lines where the text is long", "A1 B2 A3", "[Verse]\nfour\n[Chorus]\nand all the boats are out\nto sea\n[Verse]\ngone\nlong\nsince",
+			[]string{"four", "and all the boats are out", "to sea", "gone", "long", "since"},
+			"",
+		},
+		{
+			"no blank lines, but a refrain", "A4 B2 A4 B2", "a\nb\nc\nd\nX,\ny\ne\nf\ng\nh\nx\ny",
+			[]string{"a", "b", "c", "d", "X,", "y", "e", "f", "g", "h", "x", "y"},
+			"",
 		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
