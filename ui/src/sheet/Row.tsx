@@ -4,7 +4,7 @@ import { media } from "../api/client";
 import { frames } from "../base/frame";
 import { type SongTime, holds, overlap, song, span } from "../base/time";
 import { useHeld } from "../views/hold";
-import { drawRow, type Inks, type Picture } from "./draw";
+import { drawRow, edgeSeconds, type Inks, type Picture } from "./draw";
 import { type Plan, type RowPlan, layRow, layWords, placeAt } from "./layout";
 import type { Row as RowData, Score, ShotView } from "./score";
 import { Twin } from "./Twin";
@@ -140,23 +140,23 @@ const measure = (() => {
   };
 })();
 
-const lyricSizes = { song: 0.86, section: 1.32, line: 2.1 } as const;
+const lyricSizes = { song: 0.86, section: 1.32, line: 1.85 } as const;
 
 /** The words over their beats; as plain text where they would not fit so. */
 function Lyric({ plan, row, lay, family }: { readonly plan: Plan; readonly row: RowData; readonly lay: RowPlan; readonly family: string }) {
   const style = { top: `${lay.words.y}px`, height: `${lay.words.height}px` };
   if (row.text === "") return row.line < 0 || plan.zoom === "song" ? undefined : <p class="tw-lyric tw-lyric-none" style={{ ...style, left: `${lay.label}px` }} />;
-  let size = lyricSizes[plan.zoom] * plan.rem;
+  const full = lyricSizes[plan.zoom] * plan.rem;
   const room = plan.columnWidth - lay.label;
-  const whole = measure(row.text, `${size}px ${family}`);
-  if (whole > room) size *= Math.max(0.6, room / whole);
-  if (plan.zoom !== "song" && row.words.length > 0) {
+  const whole = measure(row.text, `${full}px ${family}`);
+  const size = whole > room ? full * Math.max(0.6, room / whole) : full;
+  for (let size = full; plan.zoom !== "song" && row.words.length > 0 && size > full * 0.6; size *= 0.92) {
     const font = `${size}px ${family}`;
     const xs = layWords(
       row.words.map((w) => lay.scale.px(w.span.from)),
       row.words.map((w) => measure(w.text, font)),
-      measure(" ", font) * 0.9,
-      Math.max(lay.width, lay.label + whole),
+      measure(" ", font),
+      lay.width,
     );
     if (xs)
       return (
@@ -184,7 +184,7 @@ function ShotPicture({ s, p, lay }: { readonly s: ShotView; readonly p: RowProps
   const left = lay.scale.px(from);
   const width = lay.scale.px(to) - left - 2;
   if (width < 2) return undefined;
-  const begins = s.span.from >= row.span.from;
+  const begins = s.span.from >= row.span.from - edgeSeconds;
   const speed = s.shot.speed || 1;
   const at = s.shot.source_start_s + (from - s.span.from + 0.2) * speed;
   const pins = s.pins.length > 0 ? ", pinned" : "";
@@ -206,7 +206,7 @@ function ShotPicture({ s, p, lay }: { readonly s: ShotView; readonly p: RowProps
       {s.shot.pass !== "" && width > noRoom ? (
         <img src={media.still(s.shot.pass, at, plan.zoom === "line" ? 320 : 160)} alt="" loading="lazy" decoding="async" draggable={false} />
       ) : undefined}
-      {plan.zoom !== "song" && width > 34 ? <span class="tw-shot-name">{label}</span> : undefined}
+      {plan.zoom !== "song" && width > 34 ? <span class="tw-shot-name">{begins ? label : `… ${label}`}</span> : undefined}
     </button>
   );
 }
@@ -226,4 +226,4 @@ function Differences({ shots, row, lay, changed }: { readonly shots: readonly Sh
   );
 }
 
-export const shotsIn = (shots: readonly ShotView[], row: RowData): readonly ShotView[] => shots.filter((s) => overlap(s.span, row.span) > 0.001 || holds(s.span, row.span.from));
+export const shotsIn = (shots: readonly ShotView[], row: RowData): readonly ShotView[] => shots.filter((s) => overlap(s.span, row.span) > edgeSeconds || (holds(row.span, s.span.from) && s.span.to < row.span.to));

@@ -27,8 +27,8 @@ export function Section({ score, index, shots, brief }: { readonly score: Score;
           </button>
           <p class="tw-shares">
             {facts.shares.slice(0, 6).map((s) => (
-              <span key={s.setup} class="tw-share">
-                <i>{s.setup || "nothing"}</i> <meter min={0} max={1} value={s.share} aria-hidden="true" /> {Math.round(100 * s.share)} %
+              <span key={s.setup}>
+                <i>{s.setup || "nothing"}</i> {Math.round(100 * s.share)} %
               </span>
             ))}
           </p>

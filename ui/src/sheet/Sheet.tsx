@@ -1,6 +1,7 @@
 import { effect } from "@preact/signals";
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import { lengthOf, overlap, song } from "../base/time";
+import { Apart } from "../views/First";
 import { useHeld } from "../views/hold";
 import type { Inks } from "./draw";
 import { type Paper, layRow, planOf } from "./layout";
@@ -42,6 +43,9 @@ export function Sheet({ score }: { readonly score: Score }) {
   const sections = useMemo(() => sectionsOf(score), [score]);
 
   // The row at hand is kept in sight.
+  useLayoutEffect(() => {
+    if (zoom === "song") frame.current?.scrollTo({ top: 0 });
+  }, [zoom]);
   useEffect(
     () =>
       effect(() => {
@@ -88,6 +92,7 @@ export function Sheet({ score }: { readonly score: Score }) {
               </li>
             ))}
           </ol>
+          <Apart />
           <Marks score={score} plan={plan} elements={elements.current} frame={frame} />
         </>
       ) : undefined}
@@ -258,6 +263,6 @@ function useInks(turn: number): Inks {
   return useMemo(() => {
     const style = getComputedStyle(document.documentElement);
     const of = (name: string): string => style.getPropertyValue(`--tw-${name}`).trim();
-    return { ink: of("ink"), soft: of("soft"), faint: of("faint"), hair: of("hair"), paper: of("paper"), thread: of("thread"), madder: of("madder"), sans: of("sans"), serif: of("serif") };
+    return { ink: of("ink"), soft: of("soft"), faint: of("faint"), hair: of("hair"), ribbon: of("ribbon"), paper: of("paper"), thread: of("thread"), madder: of("madder"), sans: of("sans"), serif: of("serif") };
   }, [turn]);
 }

@@ -9,6 +9,7 @@ export interface Inks {
   readonly soft: string;
   readonly faint: string;
   readonly hair: string;
+  readonly ribbon: string;
   readonly paper: string;
   readonly thread: string;
   readonly madder: string;
@@ -24,21 +25,32 @@ export interface Picture {
   readonly wave: Wave | undefined;
 }
 
-// A comb of strokes stands for doubt, crosses for refusal: distances, CSS pixels.
-const combStep = 4;
+// Crosses stand for refusal: distance, CSS pixels.
 const crossStep = 17;
+// Broken threads stand for doubt.
+const brokenDash = [2.5, 4];
+// The stroke of a shot begins and ends over this length.
+const penStroke = 11;
+// A ribbon is woven of threads so far apart, CSS pixels: closer where there is less room …
+const threadStep = (half: number): number => (half < 6 ? 2 : 2.5);
+// … and has as many of them as these holds, in seconds, are reached.
+const threadHolds = [0, 0.8, 1.8, 3, 4.5, 6.5, 9, 12, 16] as const;
+
+// A cut lies up to two frames before its beat, and so before its row.
+export const edgeSeconds = 0.1;
 
 type State = "holds" | "doubtful" | "refused";
 
 /** What is gathered to be painted at once. */
 interface Batch {
   readonly fill: Path2D;
-  readonly comb: Path2D;
+  readonly threads: Path2D; // of what holds
+  readonly broken: Path2D; // threads of what is in doubt
   readonly line: Path2D;
   readonly cross: Path2D;
 }
 
-const batch = (): Batch => ({ fill: new Path2D(), comb: new Path2D(), line: new Path2D(), cross: new Path2D() });
+const batch = (): Batch => ({ fill: new Path2D(), threads: new Path2D(), broken: new Path2D(), line: new Path2D(), cross: new Path2D() });
 
 /** Paints one row. The context's unit is the CSS pixel. */
 export function drawRow(g: CanvasRenderingContext2D, p: Picture, row: Row, lay: RowPlan): void {
@@ -50,7 +62,7 @@ export function drawRow(g: CanvasRenderingContext2D, p: Picture, row: Row, lay: 
   const here = p.shots.filter((s) => overlap(s.span, row.span) > 0);
   if (p.plan.zoom === "song") drawDensity(p, row, lay, here, plain, used);
   else for (const place of lay.places) drawStrand(p, row, lay, place, here, plain, used);
-  paint(g, plain, p.inks.ink, p.inks.faint, 1);
+  paint(g, plain, p.inks.ribbon, p.inks.faint, 1);
   paint(g, used, p.inks.thread, p.inks.thread, 1.6);
   drawThread(g, p, row, lay, here);
   drawLabels(g, p, lay);
@@ -65,8 +77,11 @@ function paint(g: CanvasRenderingContext2D, b: Batch, full: string, thin: string
   g.fillStyle = full;
   g.fill(b.fill);
   g.strokeStyle = full;
-  g.lineWidth = 1.3;
-  g.stroke(b.comb);
+  g.lineWidth = 1;
+  g.stroke(b.threads);
+  g.setLineDash(brokenDash);
+  g.stroke(b.broken);
+  g.setLineDash([]);
   g.strokeStyle = thin;
   g.lineWidth = weight;
   g.stroke(b.line);
@@ -192,22 +207,63 @@ function stroke(p: Picture, lay: RowPlan, place: Place, state: State, cells: rea
   const x1 = scale.px(s.to);
   if (x1 - x0 < 0.5) return;
   if (state === "refused") {
-    into.line.moveTo(x0, y);
-    into.line.lineTo(x1, y);
+    into.line.moveTo(x0, snap(y));
+    into.line.lineTo(x1, snap(y));
     crosses(into.cross, x0, x1, y, Math.min(3.4, place.half * 0.8));
     return;
   }
-  // Thickness at each beat, thinning towards the end of the hold.
+  // The hold at each beat; at the end of the run what is left of it.
   const at: number[] = [];
-  const half: number[] = [];
+  const hold: number[] = [];
   for (let i = 0; i < cells.length; i++) {
     at.push(scale.px(beatTime(p.score, first + i)));
-    half.push(Math.max(least, halfOf(cells[i]?.hold_s ?? 0, place.half)));
+    hold.push(cells[i]?.hold_s ?? 0);
   }
   const last = cells.length - 1;
-  const beat = beatTime(p.score, first + last + 1) - beatTime(p.score, first + last);
-  at.push(scale.px(beatTime(p.score, first + last + 1)));
-  half.push(Math.max(least, halfOf((cells[last]?.hold_s ?? 0) - beat, place.half)));
+  at.push(scale.px(beatTime(p.score, first + cells.length)));
+  hold.push(Math.max(0, (cells[last]?.hold_s ?? 0) - (beatTime(p.score, first + cells.length) - beatTime(p.score, first + last))));
+  if (least === 0) weave(state === "holds" ? into.threads : into.broken, at, hold, x0, x1, y, place.half);
+  else if (state === "doubtful") weave(into.broken, at, hold.map((h) => Math.max(h, 2)), x0, x1, y, place.half);
+  else penned(into.fill, at, hold.map((h) => Math.max(least, halfOf(h, place.half))), x0, x1, y);
+}
+
+/** Threads side by side, each for as long as the hold is worth it: a ribbon frays to its end. */
+function weave(path: Path2D, at: readonly number[], hold: readonly number[], x0: number, x1: number, y: number, half: number): void {
+  const step = threadStep(half);
+  const most = Math.max(1, Math.min(threadHolds.length, 1 + 2 * Math.floor(half / step)));
+  for (let k = 0; k < most; k++) {
+    const worth = threadHolds[k] ?? 0;
+    const level = snap(y + (k % 2 === 1 ? -1 : 1) * Math.ceil(k / 2) * step);
+    let open: number | undefined;
+    for (let i = 0; i + 1 < at.length; i++) {
+      const a = at[i] ?? 0;
+      const b = at[i + 1] ?? a;
+      const ha = hold[i] ?? 0;
+      const hb = hold[i + 1] ?? 0;
+      if (ha >= worth && open === undefined) open = a;
+      else if (ha < worth && hb >= worth && open === undefined) open = b;
+      if (open !== undefined && ha >= worth && hb < worth) {
+        line(path, open, a + ((b - a) * (ha - worth)) / Math.max(ha - hb, 1e-6), x0, x1, level);
+        open = undefined;
+      }
+    }
+    if (open !== undefined) line(path, open, at[at.length - 1] ?? open, x0, x1, level);
+  }
+}
+
+function line(path: Path2D, a: number, b: number, x0: number, x1: number, y: number): void {
+  const from = Math.max(a, x0);
+  const to = Math.min(b, x1);
+  if (to <= from) return;
+  path.moveTo(from, y);
+  path.lineTo(to, y);
+}
+
+/** A line one pixel wide is sharp when it lies in the middle of a pixel. */
+const snap = (y: number): number => Math.floor(y) + 0.5;
+
+/** What the cut uses is filled, like the stroke of a broad pen. */
+function penned(path: Path2D, at: readonly number[], half: readonly number[], x0: number, x1: number, y: number): void {
   const halfAt = (x: number): number => {
     for (let i = 1; i < at.length; i++) {
       const a = at[i - 1] ?? 0;
@@ -216,20 +272,18 @@ function stroke(p: Picture, lay: RowPlan, place: Place, state: State, cells: rea
     }
     return half[half.length - 1] ?? 1;
   };
-  if (state === "doubtful") {
-    for (let x = Math.ceil(x0 / combStep) * combStep + 0.5; x < x1; x += combStep) {
-      const h = Math.max(halfAt(x), 1.8);
-      into.comb.moveTo(x, y - h);
-      into.comb.lineTo(x, y + h);
-    }
-    return;
-  }
-  const inside = at.filter((x) => x > x0 && x < x1);
-  const xs = [x0, ...inside, x1 - 1];
-  into.fill.moveTo(x0, y - halfAt(x0));
-  for (const x of xs) into.fill.lineTo(x, y - halfAt(x));
-  for (let i = xs.length - 1; i >= 0; i--) into.fill.lineTo(xs[i] ?? x0, y + halfAt(xs[i] ?? x0));
-  into.fill.closePath();
+  const nib = Math.min(penStroke, (x1 - x0) / 3);
+  const from = x0 + nib;
+  const to = x1 - 1 - nib;
+  const xs = [from, ...at.filter((x) => x > from && x < to), to];
+  path.moveTo(from, y - halfAt(from));
+  for (const x of xs) path.lineTo(x, y - halfAt(x));
+  path.quadraticCurveTo(x1 - 1 - nib / 3, y - halfAt(to), x1 - 1, y);
+  path.quadraticCurveTo(x1 - 1 - nib / 3, y + halfAt(to), to, y + halfAt(to));
+  for (let i = xs.length - 1; i >= 0; i--) path.lineTo(xs[i] ?? from, y + halfAt(xs[i] ?? from));
+  path.quadraticCurveTo(x0 + nib / 3, y + halfAt(from), x0, y);
+  path.quadraticCurveTo(x0 + nib / 3, y - halfAt(from), from, y - halfAt(from));
+  path.closePath();
 }
 
 function crosses(path: Path2D, x0: number, x1: number, y: number, r: number): void {
@@ -243,13 +297,12 @@ function crosses(path: Path2D, x0: number, x1: number, y: number, r: number): vo
   }
 }
 
-/** One bar per setup: as thick as the share of its passes that hold. */
+/** One ribbon per setup: a thread for each pass that holds, as far as there is room. */
 function drawDensity(p: Picture, row: Row, lay: RowPlan, shots: readonly ShotView[], plain: Batch, used: Batch): void {
   for (const g of lay.groups) {
     const group = p.score.groups[g.index];
     if (!group) continue;
     const y = g.y + g.height / 2;
-    const most = g.height * 0.42;
     for (let b = row.firstBeat - 1; b < row.endBeat; b++) {
       const s = common({ from: beatTime(p.score, b), to: beatTime(p.score, b + 1) }, row.span);
       if (!s) continue;
@@ -268,14 +321,13 @@ function drawDensity(p: Picture, row: Row, lay: RowPlan, shots: readonly ShotVie
       const into = shot ? used : plain;
       const x0 = lay.scale.px(s.from);
       const x1 = lay.scale.px(s.to);
-      if (holds > 0) {
-        const h = Math.max(0.6, most * Math.min(1, holds / group.strands.length));
-        into.fill.rect(x0, y - h, x1 - x0 + 0.3, 2 * h);
+      if (shot && holds + doubts > 0) {
+        into.fill.rect(x0, y - 1.5, x1 - x0 + 0.3, 3);
+      } else if (holds > 0) {
+        const threads = Math.min(holds, Math.max(1, Math.floor(g.height / 2)));
+        for (let k = 0; k < threads; k++) line(into.threads, x0, x1 + 0.3, x0, x1 + 0.3, snap(y + (k - (threads - 1) / 2) * 2));
       } else if (doubts > 0) {
-        for (let x = Math.ceil(x0 / 3) * 3; x < x1; x += 3) {
-          into.comb.moveTo(x, y - 1.4);
-          into.comb.lineTo(x, y + 1.4);
-        }
+        line(into.broken, x0, x1, x0, x1, snap(y));
       } else if (refused > 0) {
         crosses(into.cross, x0, x1, y, 1.6);
       }
@@ -293,13 +345,13 @@ function drawThread(g: CanvasRenderingContext2D, p: Picture, row: Row, lay: RowP
     return lay.places.find((x) => x.strand.pass.name === s.shot.pass)?.y;
   };
   g.strokeStyle = p.inks.thread;
-  g.lineWidth = p.plan.zoom === "song" ? 1 : 1.5;
+  g.lineWidth = p.plan.zoom === "song" ? 1 : 2;
   g.beginPath();
-  const bend = p.plan.zoom === "song" ? 2 : 7;
+  const bend = p.plan.zoom === "song" ? 2 : 9;
   for (let i = 1; i < shots.length; i++) {
     const a = shots[i - 1];
     const b = shots[i];
-    if (!a || !b || b.span.from <= row.span.from) continue;
+    if (!a || !b || b.span.from <= row.span.from + edgeSeconds) continue;
     const ya = yOf(a);
     const yb = yOf(b);
     if (ya === undefined || yb === undefined) continue;
@@ -373,7 +425,7 @@ function drawMustSee(g: CanvasRenderingContext2D, p: Picture, row: Row, lay: Row
     if (!s) continue;
     const x0 = lay.scale.px(s.from) + 1;
     const x1 = lay.scale.px(s.to) - 1;
-    const y = p.plan.zoom === "song" ? lay.cut.y - 1.5 : lay.cut.y - 3;
+    const y = p.plan.zoom === "song" ? lay.cut.y - 1.5 : lay.ticks.height - 3;
     g.strokeStyle = p.inks.madder;
     g.lineWidth = 1.4;
     g.beginPath();
@@ -388,9 +440,9 @@ function drawMustSee(g: CanvasRenderingContext2D, p: Picture, row: Row, lay: Row
     const words = m.text ? `${m.shows}: ${m.text}` : m.shows;
     const wide = g.measureText(words).width;
     g.fillStyle = p.inks.paper;
-    g.fillRect(x1 - wide - 8, y - 5, wide + 5, 9);
+    g.fillRect(x0, 0, wide + 6, y - 2);
     g.fillStyle = p.inks.madder;
-    g.fillText(words, x1 - wide - 5, y + 3.5);
+    g.fillText(words, x0 + 2, y - 4);
   }
 }
 

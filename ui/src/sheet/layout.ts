@@ -46,12 +46,13 @@ export interface Plan {
   readonly rem: number;
 }
 
-const columnGapRem = 2.5;
+const columnGapRem = 2;
+const songAirRem = 0.85;
 
 export function planOf(score: Score, zoom: Zoom, paper: Paper): Plan {
   const { rem, density } = paper;
   const narrow = paper.width < 36 * rem;
-  const label = (narrow ? 3.4 : zoom === "song" ? 4.6 : 6.2) * rem;
+  const label = (zoom === "song" ? 2.6 : narrow ? 3.6 : 6.2) * rem;
   const many = Math.max(1, score.strands.length);
   let columns = 1;
   let ribbon: number;
@@ -59,24 +60,27 @@ export function planOf(score: Score, zoom: Zoom, paper: Paper): Plan {
   let pictures: number;
   switch (zoom) {
     case "song": {
-      ribbon = Math.min(7, Math.max(4, 30 / Math.max(1, score.groups.length)));
+      // As many columns as it takes to have all of it on one page, then as much air as there is.
+      const groups = Math.max(1, score.groups.length);
       wordsHeight = 1.15 * rem;
-      const bare = wordsHeight + ribbon * score.groups.length + 0.95 * rem;
+      const least = wordsHeight + 4 * groups + songAirRem * rem;
       const headings = (score.film.song.sections ?? []).length * 1.6 * rem;
-      const most = narrow ? 1 : Math.max(1, Math.floor(paper.width / (17 * rem)));
-      while (columns < most && (score.rows.length * bare + headings) / columns > paper.height) columns++;
-      const each = (paper.height - headings / columns) / Math.ceil(score.rows.length / columns);
-      pictures = each > bare + 1.5 * rem ? Math.min(2.2 * rem, each - bare) : 0;
+      const most = narrow ? 1 : Math.max(1, Math.floor((paper.width + columnGapRem * rem) / ((12.5 + columnGapRem) * rem)));
+      while (columns < most && (score.rows.length * (least + 2 * rem) + headings) / columns > paper.height) columns++;
+      const each = (paper.height - (headings + 2 * rem) / columns) / Math.ceil(score.rows.length / columns) - 1;
+      ribbon = Math.min(7, Math.max(4, 4 + (each - least - 2 * rem) / groups));
+      const left = each - wordsHeight - ribbon * groups - songAirRem * rem;
+      pictures = left > 1.4 * rem && !narrow ? Math.min(2.6 * rem, left) : 0;
       break;
     }
     case "section":
       wordsHeight = 2.1 * rem;
-      pictures = 2.9 * rem;
+      pictures = 3.7 * rem;
       ribbon = Math.min(0.8 * rem, Math.max(7, (paper.height / 2 - wordsHeight - pictures - 3 * rem) / many));
       break;
     case "line":
       wordsHeight = 3.4 * rem;
-      pictures = (narrow ? 3.4 : 4.8) * rem;
+      pictures = (narrow ? 4.2 : 5.8) * rem;
       ribbon = Math.min(1.7 * rem, Math.max(0.95 * rem, (paper.height - wordsHeight - pictures - 5 * rem) / many));
       break;
   }
@@ -89,7 +93,7 @@ export function planOf(score: Score, zoom: Zoom, paper: Paper): Plan {
 export function layRow(score: Score, plan: Plan, row: Row): RowPlan {
   const { rem, zoom } = plan;
   const scale = new TimeScale(row.span.from, plan.label, plan.perSecond, plan.density);
-  const ticks = { y: 0, height: zoom === "song" ? 3 : 1.15 * rem };
+  const ticks = { y: 0, height: zoom === "song" ? 2 : 1.3 * rem };
   const words = { y: ticks.height, height: plan.wordsHeight };
   const cut = { y: words.y + words.height, height: plan.pictures };
   let y = cut.y + cut.height + (zoom === "song" ? 3 : 0.55 * rem);
@@ -103,7 +107,7 @@ export function layRow(score: Score, plan: Plan, row: Row): RowPlan {
     } else {
       for (const strand of group.strands) {
         if (!(strand.pass.ribbons ?? []).some((r) => overlap(r.span, row.span) > 0.05)) continue;
-        places.push({ strand, y: y + plan.ribbon / 2, half: plan.ribbon * 0.42 });
+        places.push({ strand, y: y + plan.ribbon / 2, half: plan.ribbon * 0.35 });
         y += plan.ribbon;
       }
     }
@@ -135,8 +139,9 @@ export function placeAt(plan: RowPlan, y: number): Place | undefined {
 
 /** Half the thickness of a ribbon that may be held for so many seconds. */
 export function halfOf(holdSeconds: number, most: number): number {
-  const full = 8; // from here on it is as thick as it gets
-  return 0.7 + (most - 0.7) * Math.sqrt(Math.min(Math.max(holdSeconds, 0), full) / full);
+  const middling = 3; // seconds at which it is half as thick as it gets
+  const hold = Math.max(holdSeconds, 0);
+  return 0.6 + (most - 0.6) * (hold / (hold + middling));
 }
 
 /**

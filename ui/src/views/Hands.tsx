@@ -11,13 +11,14 @@ export function Hands() {
   const reach = desk.reach.value;
   const pass = desk.pass.value;
   return (
-    <div class="tw-hands">
-      <p class="tw-hand">
+    <dl class="tw-hands">
+      <dt>hear</dt>
+      <dd>
         <Word act="play" on={playing === "line"}>
-          {playing === "still" ? "play the line" : "stop"}
+          {playing === "still" ? "the line" : "stop"}
         </Word>
         <Word act="film" on={playing === "film"}>
-          play the film
+          the film
         </Word>
         <Word act="turns" on={desk.turns.value}>
           by turns
@@ -25,12 +26,10 @@ export function Hands() {
         <Word act="ear" on={desk.ear.value}>
           flam ear
         </Word>
-        <Word act="corners" on={desk.corners.value}>
-          corners
-        </Word>
-      </p>
-      <p class="tw-hand" role="radiogroup" aria-label="how far a decision reaches">
-        <span class="tw-lead">for the</span>
+      </dd>
+      <dt id="tw-reach-name">for the</dt>
+      <dd>
+        <span class="tw-hands-row" role="radiogroup" aria-labelledby="tw-reach-name">
         {reaches.map((r) => (
           <button
             key={r}
@@ -47,29 +46,32 @@ export function Hands() {
             {r}
           </button>
         ))}
-        {reach === "drawn" ? <em class="tw-lead">stretch that was drawn</em> : undefined}
-      </p>
-      <p class="tw-hand">
+        </span>
+        {reach === "drawn" ? <em class="tw-lead">the stretch that was drawn</em> : undefined}
+      </dd>
+      <dt>decide</dt>
+      <dd>
         <Word act="keep" disabled={!pass}>
           show {pass ?? "it"} here
         </Word>
+        <Word act="promise" disabled={!pass}>
+          promise it
+        </Word>
         <Word act="never" disabled={!pass}>
           never here
-        </Word>
-        <Word act="promise" disabled={!pass}>
-          promise
         </Word>
         <Word act="setup-here" disabled={!pass}>
           this setup
         </Word>
         <Word act="setup-never" disabled={!pass}>
-          not this setup
+          never this setup
         </Word>
         <Word act="cut">a cut</Word>
         <Word act="no-cut">no cut</Word>
         <Word act="unpin">unpin</Word>
-      </p>
-      <p class="tw-hand">
+      </dd>
+      <dt>ask</dt>
+      <dd>
         <Word act="why" disabled={!pass}>
           why
         </Word>
@@ -79,7 +81,18 @@ export function Hands() {
         <Word act="others">other ways</Word>
         <Word act="undo">take back</Word>
         <Word act="redo">do again</Word>
-      </p>
-    </div>
+      </dd>
+      <dt>look</dt>
+      <dd>
+        <Word act="corners" on={desk.corners.value}>
+          corners
+        </Word>
+        <Word act="large" on={desk.large.value}>
+          picture larger
+        </Word>
+        <Word act="farther">farther</Word>
+        <Word act="nearer">nearer</Word>
+      </dd>
+    </dl>
   );
 }

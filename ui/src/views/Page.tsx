@@ -1,5 +1,5 @@
 import { Sheet } from "../sheet/Sheet";
-import { Apart, First, NoClips } from "./First";
+import { First, NoClips } from "./First";
 import { Head } from "./Head";
 import { useHeld } from "./hold";
 import { KeysPage } from "./KeysPage";
@@ -15,7 +15,7 @@ export function Page() {
   const score = store.score.value;
   const ready = score !== undefined && score.rows.length > 0;
   return (
-    <div class="tw-page" data-large={desk.large.value ? "" : undefined} data-ready={ready ? "" : undefined}>
+    <div class="tw-page" data-large={desk.large.value ? "" : undefined} data-zoom={desk.zoom.value} data-ready={ready ? "" : undefined}>
       <Head />
       <Working />
       <main class="tw-spread">
@@ -28,7 +28,6 @@ export function Page() {
         <section class="tw-right" aria-label="the song sheet">
           {ready ? <Sheet score={score} /> : <First />}
           {ready ? <NoClips /> : undefined}
-          {ready ? <Apart /> : undefined}
         </section>
       </main>
       {ready ? <Thumb /> : undefined}

@@ -129,7 +129,7 @@ function Corners({ pass, view, orders }: { readonly pass: Pass; readonly view: V
         return (
           <g key={o.shape} class={o.shape === active ? "tw-corner tw-corner-active" : "tw-corner"}>
             <path d={path} stroke-width={h / 220} />
-            <text x={r.x + r.w / 2} y={r.y + h * 0.055} font-size={h * 0.036} text-anchor="middle">
+            <text x={r.x + h * 0.018} y={r.y + h * 0.05} font-size={h * 0.036}>
               {o.shape}
             </text>
           </g>
