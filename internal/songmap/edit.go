@@ -233,6 +233,9 @@ func (e *Edit) UnmarshalJSON(b []byte) error {
 
 // MarshalJSON writes what UnmarshalJSON reads.
 func (e Edit) MarshalJSON() ([]byte, error) {
+	if e.Change == nil {
+		return nil, badEdit("an edit has no kind", "give one of "+kindNames())
+	}
 	fields, err := json.Marshal(e.Change)
 	if err != nil {
 		return nil, err

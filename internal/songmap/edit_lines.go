@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"takeweave/internal/film"
 )
@@ -148,11 +149,21 @@ func (e LineText) apply(d *draft) (string, error) {
 // longestText is the longest text of a line or a mark, in bytes.
 const longestText = 500
 
-// oneLine returns text with single spaces.
+// oneLine returns text with single spaces and without control characters.
 func oneLine(text string) (string, error) {
-	text = strings.Join(strings.Fields(text), " ")
+	text = strings.Join(strings.Fields(printable(text)), " ")
 	if len(text) > longestText {
 		return "", badEdit(fmt.Sprintf("a text of %d letters is too long for one line", len(text)), fmt.Sprintf("give %d at most; the whole text is laid by the edit lyrics", longestText))
 	}
 	return text, nil
+}
+
+// printable returns text without control characters but white space.
+func printable(text string) string {
+	return strings.Map(func(c rune) rune {
+		if unicode.IsControl(c) && !unicode.IsSpace(c) {
+			return -1
+		}
+		return c
+	}, text)
 }

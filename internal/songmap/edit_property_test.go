@@ -106,7 +106,13 @@ func anyEdit(t *rapid.T, s film.Song) Edit {
 		"beats-per-bar": func() Change { return BeatsPerBar{rapid.IntRange(1, 17).Draw(t, "per bar")} },
 		"split-line":    func() Change { return SplitLine{line, at()} },
 		"join-line":     func() Change { return JoinLine{line} },
-		"move-line":     func() Change { return MoveLine{line, maybe(), maybe()} },
+		"move-line": func() Change {
+			if len(s.Lines) < 3 || rapid.Bool().Draw(t, "anywhere") {
+				return MoveLine{line, maybe(), maybe()}
+			}
+			i := rapid.IntRange(1, len(s.Lines)-2).Draw(t, "inner line")
+			return MoveLine{Line: i, From: new(s.Lines[i].Span.From + film.SongTime(rapid.Float64Range(-2, 2).Draw(t, "by")))}
+		},
 		"name-section": func() Change {
 			return NameSection{section, rapid.SampledFrom([]string{"", "A1", "b1", "Chorus", "2", "x.1", "a/b", "A-B", "inf"}).Draw(t, "name")}
 		},

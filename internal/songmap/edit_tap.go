@@ -12,6 +12,7 @@ import (
 
 const (
 	fewestTaps = 4
+	mostTaps   = 3000 // more than the longest songs have beats
 	longestTap = 4.0 // seconds from beat to beat
 	longestGap = 3   // beats from tap to tap: more is a pause, and nobody knows how many
 
@@ -89,6 +90,9 @@ func countTaps(times []film.SongTime) (tapped, error) {
 	}
 	if len(sorted) < fewestTaps {
 		return out, badEdit(fmt.Sprintf("%s say no tempo", count(len(sorted), "tap")), fmt.Sprintf("tap %d times or more", fewestTaps))
+	}
+	if len(sorted) > mostTaps {
+		return out, badEdit(count(len(sorted), "tap")+" are more than a song has beats", "tap a part of the song")
 	}
 	period := dsp.Median(slices.Clone(steps))
 	if !(period >= leastStep && period <= longestTap) {

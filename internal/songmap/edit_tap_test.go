@@ -74,6 +74,7 @@ func TestTap(t *testing.T) {
 		{Tap{Times: every(3, 0.5, 3)}, "3 taps say no tempo"},
 		{Tap{Times: every(3, 0.01, 9)}, "are no beats"},
 		{Tap{Times: every(3, 5, 4)}, "are no beats"},
+		{Tap{Times: every(3, 0.5, 3001)}, "more than a song has beats"},
 		{Tap{Times: join(every(3, 0.5, 4), every(8, 0.5, 4))}, "no tap from 4.50 to 8.00 s"},
 		{Tap{Times: join(every(3, 0.5, 3), every(3.1, 0.5, 1), every(3.2, 0.5, 1))}, "too uneven"},
 		{Tap{Times: every(20, 0.5, 8)}, "too few of the taps"},

@@ -74,4 +74,7 @@ func TestEveryKindHasAName(t *testing.T) {
 	if k := (Edit{}).Kind(); k != "" {
 		t.Errorf("no edit is a %q", k)
 	}
+	if b, err := json.Marshal(Edit{}); err == nil {
+		t.Errorf("no edit is written as %s", b)
+	}
 }

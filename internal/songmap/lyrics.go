@@ -97,6 +97,10 @@ func splitAtRefrains(verses []verse) []verse {
 	return out
 }
 
+// mostLyrics is how many lines a pasted text may have: the longest ballads have
+// some two hundred.
+const mostLyrics = 500
+
 // laid is a pasted text laid on the lines of a song.
 type laid struct {
 	texts [][]string // of each line of the song
@@ -104,7 +108,7 @@ type laid struct {
 }
 
 func (e Lyrics) apply(d *draft) (string, error) {
-	verses := versesOf(e.Text)
+	verses := versesOf(printable(e.Text))
 	total := 0
 	for _, v := range verses {
 		for _, line := range v.lines {
@@ -113,6 +117,9 @@ func (e Lyrics) apply(d *draft) (string, error) {
 			}
 		}
 		total += len(v.lines)
+	}
+	if total > mostLyrics {
+		return "", badEdit(count(total, "line")+" of text are more than a song has", fmt.Sprintf("paste %d at most", mostLyrics))
 	}
 	if total == 0 {
 		return "", badEdit("the text has no lines to sing", "paste the lyrics, a line of text for each line that is sung")

@@ -131,6 +131,11 @@ func TestLyricsOnSections(t *testing.T) {
 	}
 	refused(t, fourLines(), Lyrics{"[Chorus]\n\n"}, "no lines to sing")
 	refused(t, fourLines(), Lyrics{strings.Repeat("la ", 200)}, "too long for one line")
+	refused(t, fourLines(), Lyrics{strings.Repeat("la\n", 501)}, "more than a song has")
+	clean, _ := edited(t, fourLines(), Lyrics{"a\x00\x1b[1m b"})
+	if clean.Lines[0].Text+clean.Lines[1].Text+clean.Lines[2].Text+clean.Lines[3].Text != "a[1m b" {
+		t.Errorf("%q", texts(clean))
+	}
 	again, _ := edited(t, fourLines(), Lyrics{"a\nb\n\nc\nd"})
 	refused(t, again, Lyrics{"a\nb\n\nc\nd"}, "is so already")
 	// Text that was there before goes.
