@@ -87,7 +87,7 @@ func anyEdit(t *rapid.T, s film.Song) Edit {
 		"add-beat":  func() Change { return AddBeat{at()} },
 		"drop-beat": func() Change { return DropBeat{index(len(s.Beats))} },
 		"tap": func() Change {
-			e := Tap{}
+			e := Tap{Times: []film.SongTime{}}
 			from, step := at(), film.SongTime(rapid.Float64Range(0.05, 1.5).Draw(t, "step"))
 			for k := range rapid.IntRange(0, 12).Draw(t, "taps") {
 				e.Times = append(e.Times, from+film.SongTime(k)*step+film.SongTime(rapid.Float64Range(-0.1, 0.1).Draw(t, "hand")))
@@ -159,6 +159,10 @@ func TestEveryEditLeavesAValidSong(t *testing.T) {
 		for range 60 {
 			e := anyEdit(t, song)
 			before := asJSON(t, song)
+			var read Edit
+			if b, err := json.Marshal(e); err != nil || json.Unmarshal(b, &read) != nil || !cmp.Equal(e.Change, read.Change) {
+				t.Fatalf("%+v came back from JSON as %+v (%v)", e, read, err)
+			}
 			got, words, err := Apply(song, e)
 			if diff := cmp.Diff(before, asJSON(t, song)); diff != "" {
 				t.Fatalf("%s altered its input: %s", e.Kind(), diff)

@@ -13,8 +13,8 @@ import (
 const (
 	fewestTaps = 4
 	mostTaps   = 3000 // more than the longest songs have beats
-	longestTap = 4.0 // seconds from beat to beat
-	longestGap = 3   // beats from tap to tap: more is a pause, and nobody knows how many
+	longestTap = 4.0  // seconds from beat to beat
+	longestGap = 3    // beats from tap to tap: more is a pause, and nobody knows how many
 
 	// tapReach is how many taps to both sides say where a beat is. The hand of
 	// a person is off by some 20 ms from tap to tap; nine taps bring that down to

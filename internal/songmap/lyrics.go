@@ -14,13 +14,20 @@ type verse struct {
 	lines   []string
 }
 
-// heading is a line that names a part and is not sung: "[Chorus]", "Verse 2",
-// "Bridge:". Without brackets, colon and number, it must follow a blank line. The
-// words are those of the trade, common practice.
-var heading = regexp.MustCompile(`(?i)^(?:\[([^\[\]]+)\]|((?:pre[- ]?|post[- ]?|final |last )?(?:verse|chorus|bridge|refrain|intro|outro|interlude|instrumental|solo|coda|middle eight|breakdown|ending)( *[0-9]+)? *(:?)))$`)
+// part is a name of a part, with its number. The words are those of the trade,
+// common practice.
+const part = `(?:pre[- ]?|post[- ]?|final |last )?(?:verse|chorus|bridge|refrain|intro|outro|interlude|instrumental|solo|coda|middle eight|breakdown|ending)`
+
+// heading is a line that names a part and is not sung: "[Chorus]", "(Bridge)",
+// "Verse 2", "Coda:". Without brackets, colon and number, it must follow a blank
+// line.
+var heading = regexp.MustCompile(`(?i)^(?:\[([^\[\]]+)\]|\((` + part + `(?: *[0-9]+)?)\)|(` + part + `)( *[0-9]+)? *(:?))$`)
 
 // numbered is what tells one part of a kind from the next.
 var numbered = regexp.MustCompile(`(?i)[ :.]*(?:x ?[0-9]+|[0-9]+|\b[ivx]+)?[ :.]*$`)
+
+// lineEnds turns the ends of lines of other systems into ours.
+var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u2028", "\n", "\u2029", "\n\n")
 
 // versesOf reads a pasted text. A heading without a text of its own repeats the
 // last text under the same heading.
@@ -37,15 +44,16 @@ func versesOf(text string) []verse {
 		}
 		pending, open = false, false
 	}
-	for line := range strings.Lines(text) {
+	for line := range strings.Lines(lineEnds.Replace(text)) {
 		line = strings.Join(strings.Fields(line), " ")
 		found := heading.FindStringSubmatch(line)
-		isHeading := found != nil && (blank || found[1]+found[3]+found[4] != "")
+		isHeading := found != nil && (blank || found[1]+found[2]+found[4]+found[5] != "")
 		blank = line == ""
 		switch {
 		case isHeading:
 			repeat()
-			name = strings.ToLower(numbered.ReplaceAllString(found[1]+found[2], ""))
+			name, _, _ = strings.Cut(found[1]+found[2]+found[3], ":") // "[Verse 1: all]"
+			name = strings.ToLower(numbered.ReplaceAllString(name, ""))
 			pending = true
 		case line == "":
 			if _, known := under[name]; known {

@@ -43,6 +43,8 @@ func TestVerses(t *testing.T) {
 		{"a blank line behind a heading", "Chorus\n\nc\n\nb", []verse{{"chorus", []string{"c"}}, {"", []string{"b"}}}},
 		{"played parts", "[Intro]\n[Verse]\na\n[Solo]\n[Verse]\nb", []verse{{"verse", []string{"a"}}, {"verse", []string{"b"}}}},
 		{"sung words that name parts", "over the\nbridge\nwe go", []verse{{"", []string{"over the", "bridge", "we go"}}}},
+		{"headings in brackets", "[Verse 1: Nell]\na\n(Chorus 1)\nc\n(sung twice)\n[Verse 2 : all]\nb\n[chorus]", []verse{{"verse", []string{"a"}}, {"chorus", []string{"c", "(sung twice)"}}, {"verse", []string{"b"}}, {"chorus", []string{"c", "(sung twice)"}}}},
+		{"carriage returns alone", "a\rb\r\rc", []verse{{"", []string{"a", "b"}}, {"", []string{"c"}}}},
 		{"carriage returns", "a\r\nb\r\n\r\nc", []verse{{"", []string{"a", "b"}}, {"", []string{"c"}}}},
 		{"nothing", " \n\n[Chorus]\n", nil},
 	} {
