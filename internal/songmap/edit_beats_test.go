@@ -126,6 +126,10 @@ func TestBeatsInWords(t *testing.T) {
 			t.Errorf("%+v says %q, want %q", c.change, words, c.want)
 		}
 	}
+	// All four lines begin with beats that go.
+	if _, words := edited(t, fourLines(), ShiftDownbeat{1, nil}, HalfTempo{}); words != "the tempo is halved: 60 beats a minute; 4 lines begin with other beats" {
+		t.Error(words)
+	}
 }
 
 func TestBeatsThatCannotBe(t *testing.T) {

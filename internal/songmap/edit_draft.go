@@ -106,21 +106,31 @@ func (d *draft) beatNear(t film.SongTime) int {
 	return best
 }
 
-// layLines lets the lines begin with the beats nearest to where they began. Each
-// keeps one beat at least.
+// layLines lets the lines begin with the beats nearest to where they began, and
+// says so of those that begin leastStep away or more. Each keeps one beat at least.
 func (d *draft) layLines() error {
 	n := len(d.Lines)
 	if len(d.Beats) < n {
 		return badEdit(fmt.Sprintf("%s cannot share %s", count(n, "line"), count(len(d.Beats), "beat")), "join lines first")
 	}
-	last := -1
+	last, moved := -1, 0
 	for i := range d.Lines {
 		from := &d.Lines[i].Span.From
+		was := *from
 		beat := min(max(d.beatNear(*from), last+1), len(d.Beats)-n+i)
 		if i == 0 {
 			beat = 0
 		}
 		*from, last = d.Beats[beat].At, beat
+		if math.Abs(float64(*from-was)) >= leastStep {
+			moved++
+		}
+	}
+	switch {
+	case moved == 1:
+		d.also = append(d.also, "1 line begins with another beat")
+	case moved > 1:
+		d.also = append(d.also, fmt.Sprintf("%d lines begin with other beats", moved))
 	}
 	return nil
 }
