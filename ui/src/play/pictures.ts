@@ -9,11 +9,16 @@ export interface Clock {
 }
 
 // A hidden picture starts this long before its turn, so that it runs when shown.
-const runUp = 0.2;
+const runUp = 0.4;
 // From this error on it is quicker to jump than to run faster.
 const jumpFrom = 0.3;
-// The rate is bent at most so far to catch up.
-const mostBend = 0.12;
+// The rate is bent at most so far to catch up; more where nobody sees it.
+const mostBend = 0.25;
+const mostHiddenBend = 0.6;
+// A hidden picture is shown once it is this near; nearer than half a frame of 30 a second.
+const nearEnough = 0.015;
+// … or, however near it is, after it has tried for so long, ms.
+const patience = 900;
 
 interface Screen {
   readonly video: HTMLVideoElement;
@@ -22,6 +27,8 @@ interface Screen {
   error: number; // seconds that the picture is ahead of the record
   measured: boolean;
   jumped: number; // when it was last made to jump, ms
+  began: number; // when it began to get ready, ms
+  shift: number; // seconds of song between the clock and what it gets ready for: not 0 before a loop begins anew
 }
 
 /**
@@ -33,11 +40,12 @@ export class Pictures {
   #shown = 0;
   #clock: Clock;
   #onShown: (v: View) => void;
+  #seekTakes = 0.12; // seconds, as measured
   /** Seconds by which the picture seen is ahead of the record; undefined while unknown. */
   error: number | undefined;
 
   constructor(a: HTMLVideoElement, b: HTMLVideoElement, clock: Clock, onShown: (v: View) => void) {
-    const screen = (video: HTMLVideoElement): Screen => ({ video, view: undefined, ready: false, error: 0, measured: false, jumped: 0 });
+    const screen = (video: HTMLVideoElement): Screen => ({ video, view: undefined, ready: false, error: 0, measured: false, jumped: 0, began: 0, shift: 0 });
     this.#screens = [screen(a), screen(b)];
     this.#clock = clock;
     this.#onShown = onShown;
@@ -45,7 +53,11 @@ export class Pictures {
       s.video.muted = true;
       s.video.playsInline = true;
       s.video.preload = "auto";
-      s.video.addEventListener("seeked", () => (s.ready = true));
+      s.video.addEventListener("seeked", () => {
+        s.ready = true;
+        const took = Math.min(0.6, (performance.now() - s.jumped) / 1000);
+        this.#seekTakes += 0.4 * (took - this.#seekTakes);
+      });
       this.#measure(s);
     }
     this.#mark();
@@ -75,7 +87,11 @@ export class Pictures {
     let seen = this.#seen;
     const other = this.#other;
     if (seen.view?.key !== view.key) {
-      if (other.view?.key !== view.key) this.#load(other, view, fileTime(view, song(now + runUp)));
+      if (other.view?.key === view.key && other.shift !== 0) {
+        other.shift = 0;
+        other.began = performance.now();
+      }
+      if (other.view?.key !== view.key) this.#load(other, view, fileTime(view, song(now + this.#seekTakes + 0.06)));
       if (this.#runs(other, fileTime(view, now))) {
         this.#swap();
         seen = this.#seen;
@@ -111,40 +127,52 @@ export class Pictures {
       other.video.pause();
       this.#load(other, next.view, begin);
     }
-    if (other.ready && other.video.paused && next.wait <= runUp) void other.video.play().catch(() => undefined);
+    const now = this.#clock.now();
+    other.shift = next.at - next.wait - now;
+    const wanted = fileTime(next.view, song(now + other.shift));
+    if (!other.ready || next.wait > runUp) return;
+    if (!other.video.paused) this.#steer(other, wanted, mostHiddenBend);
+    else if (other.video.currentTime <= wanted + 0.05) {
+      other.began = performance.now() + 1000 * next.wait;
+      void other.video.play().catch(() => undefined);
+    }
   }
 
-  /** Starts a screen at its time; true once its picture is where it has to be. */
+  /** Gets a hidden screen going; true once its picture is where it has to be. */
   #runs(s: Screen, wanted: number): boolean {
     if (!s.ready) return false;
-    const off = s.video.currentTime - wanted;
-    if (s.video.paused) {
-      if (off <= 0.02 || off > 1) {
-        if (off < -jumpFrom || off > 1) this.#seek(s, wanted + runUp);
-        else void s.video.play().catch(() => undefined);
-      }
+    const { video } = s;
+    if (video.paused) {
+      const off = video.currentTime - wanted;
+      if (off < -jumpFrom || off > 1) this.#seek(s, wanted + this.#seekTakes + 0.06);
+      else if (off <= 0.03) void video.play().catch(() => undefined);
       return false;
     }
-    return s.video.readyState >= 2 && Math.abs(off) < jumpFrom;
+    if (video.readyState < 2) return false;
+    const off = this.#steer(s, wanted, mostHiddenBend);
+    const tried = performance.now() - s.began;
+    return s.measured ? Math.abs(off) < nearEnough || tried > patience : tried > patience / 2;
   }
 
   #keepUp(s: Screen, wanted: number): void {
     const { video } = s;
     if (!s.ready) return;
     if (video.paused && !video.ended) void video.play().catch(() => undefined);
-    const off = s.measured ? s.error : video.currentTime - wanted;
-    const rate = s.view?.speed ?? 1;
-    if (Math.abs(off) > jumpFrom) {
-      if (performance.now() - s.jumped > 700 && wanted >= 0 && (!Number.isFinite(video.duration) || wanted < video.duration)) {
-        s.jumped = performance.now();
-        this.#seek(s, wanted + 0.08);
-      }
-    } else {
-      const bend = Math.abs(off) < 0.004 ? 0 : Math.max(-mostBend, Math.min(mostBend, -off * 1.6));
-      const target = rate * (1 + bend);
-      if (Math.abs(video.playbackRate - target) > 0.003) video.playbackRate = target;
+    const off = this.#steer(s, wanted, mostBend);
+    if (Math.abs(off) > jumpFrom && performance.now() - s.jumped > 700 && wanted >= 0 && (!Number.isFinite(video.duration) || wanted < video.duration)) {
+      this.#seek(s, wanted + this.#seekTakes);
     }
     this.error = s.measured ? s.error : undefined;
+  }
+
+  /** Bends the rate so that the picture comes to where it has to be; returns how far off it is. */
+  #steer(s: Screen, wanted: number, most: number): number {
+    const off = s.measured ? s.error : s.video.currentTime - wanted;
+    const rate = s.view?.speed ?? 1;
+    const bend = Math.abs(off) < 0.003 ? 0 : Math.max(-most, Math.min(most, -off * 3));
+    const target = rate * (1 + bend);
+    if (Math.abs(s.video.playbackRate - target) > 0.004) s.video.playbackRate = target;
+    return off;
   }
 
   #load(s: Screen, view: View, at: number): void {
@@ -152,6 +180,8 @@ export class Pictures {
     s.ready = false;
     s.measured = false;
     s.view = view;
+    s.shift = 0;
+    s.began = performance.now();
     s.video.playbackRate = view.speed;
     if (s.video.dataset["clip"] !== url) {
       s.video.dataset["clip"] = url;
@@ -165,6 +195,7 @@ export class Pictures {
   #seek(s: Screen, at: number): void {
     s.ready = false;
     s.measured = false;
+    s.jumped = performance.now();
     s.video.currentTime = Math.max(0, at);
   }
 
@@ -185,10 +216,10 @@ export class Pictures {
     const seen = (_: number, frame: VideoFrameCallbackMetadata): void => {
       if (s.view && this.#clock.playing && !s.video.paused) {
         const later = (frame.expectedDisplayTime - performance.now()) / 1000;
-        const wanted = fileTime(s.view, song(this.#clock.now() + Math.max(0, later)));
+        const wanted = fileTime(s.view, song(this.#clock.now() + s.shift + Math.max(0, later)));
         // A frame stands for the time from its own to the next; its middle is compared.
         const error = frame.mediaTime + s.view.frame / 2 - wanted;
-        s.error = s.measured ? s.error + 0.35 * (error - s.error) : error;
+        s.error = s.measured ? s.error + 0.5 * (error - s.error) : error;
         s.measured = true;
       }
       s.video.requestVideoFrameCallback(seen);

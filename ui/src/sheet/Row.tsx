@@ -149,7 +149,7 @@ function Lyric({ plan, row, lay, family }: { readonly plan: Plan; readonly row: 
   const full = lyricSizes[plan.zoom] * plan.rem;
   const room = plan.columnWidth - lay.label;
   const whole = measure(row.text, `${full}px ${family}`);
-  const size = whole > room ? full * Math.max(0.6, room / whole) : full;
+  const size = whole > room ? full * Math.max(0.5, room / whole) : full;
   for (let size = full; plan.zoom !== "song" && row.words.length > 0 && size > full * 0.6; size *= 0.92) {
     const font = `${size}px ${family}`;
     const xs = layWords(

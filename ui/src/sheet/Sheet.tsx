@@ -46,11 +46,13 @@ export function Sheet({ score }: { readonly score: Score }) {
   useLayoutEffect(() => {
     if (zoom === "song") frame.current?.scrollTo({ top: 0 });
   }, [zoom]);
+  const settled = useRef(false);
   useEffect(
     () =>
       effect(() => {
         const row = desk.row.value;
-        if (row && plan) show(elements.current.get(row.index), desk.mode.value === "film");
+        if (row && plan && settled.current) show(elements.current.get(row.index), desk.mode.value === "film");
+        if (row && plan) settled.current = true;
       }),
     [plan],
   );
@@ -172,7 +174,7 @@ function scrollerOf(e: HTMLElement): HTMLElement {
   return sheet && getComputedStyle(sheet).overflowY !== "visible" ? sheet : document.documentElement;
 }
 
-const phoneTop = (): number => document.querySelector(".tw-plate-picture")?.getBoundingClientRect().bottom ?? 0;
+const phoneTop = (): number => document.querySelector(".tw-plate")?.getBoundingClientRect().bottom ?? 0;
 const phoneBottom = (): number => document.querySelector(".tw-thumb")?.getBoundingClientRect().height ?? 0;
 
 /** What moves over the paper: the place at hand, what a decision reaches, what is heard now. */

@@ -371,7 +371,7 @@ function drawLabels(g: CanvasRenderingContext2D, p: Picture, lay: RowPlan): void
     g.textAlign = "left";
     return;
   }
-  const roomy = p.plan.ribbon >= 0.9 * rem;
+  const roomy = p.plan.ribbon >= 0.9 * rem && p.plan.label > 5 * rem;
   for (const q of lay.groups) {
     const group = p.score.groups[q.index];
     if (!group) continue;

@@ -52,6 +52,7 @@ export class Desk {
   readonly asList = signal(false);
   readonly keysOpen = signal(false);
   readonly large = signal(false);
+  readonly more = signal(false); // on a phone: what lies under the picture
   readonly tapped = signal<readonly number[]>([]);
   readonly readingRecord = signal(false);
   /** Milliseconds by which the picture is ahead of the record, now and then. */

@@ -15,7 +15,7 @@ export function Page() {
   const score = store.score.value;
   const ready = score !== undefined && score.rows.length > 0;
   return (
-    <div class="tw-page" data-large={desk.large.value ? "" : undefined} data-zoom={desk.zoom.value} data-ready={ready ? "" : undefined}>
+    <div class="tw-page" data-large={desk.large.value ? "" : undefined} data-zoom={desk.zoom.value} data-more={desk.more.value ? "" : undefined} data-ready={ready ? "" : undefined}>
       <Head />
       <Working />
       <main class="tw-spread">

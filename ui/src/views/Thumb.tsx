@@ -21,7 +21,9 @@ export function Thumb() {
       <Word act="never" disabled={!pass}>
         never
       </Word>
-      <Word act="undo">back</Word>
+      <Word run={() => (desk.more.value = !desk.more.value)} on={desk.more.value}>
+        more
+      </Word>
     </nav>
   );
 }
