@@ -84,6 +84,7 @@ export function planOf(score: Score, zoom: Zoom, paper: Paper): Plan {
       ribbon = Math.min(1.7 * rem, Math.max(0.95 * rem, (paper.height - wordsHeight - pictures - 5 * rem) / many));
       break;
   }
+  if (score.strands.length === 0) pictures = 0;
   const columnWidth = (paper.width - (columns - 1) * columnGapRem * rem) / columns;
   const perSecond = Math.max(4, (columnWidth - label - 4) / score.longest);
   return { zoom, columns, columnWidth, label, perSecond, ribbon, wordsHeight, pictures, density, rem };

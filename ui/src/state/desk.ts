@@ -347,7 +347,7 @@ export class Desk {
       const why = await api.why(this.store.order.value, pass, this.here.value.at, this.#ask());
       this.why.value = { ...why, pass };
       this.leaf.value = "here";
-      this.store.say({ words: why.words, changes: why.overrulable ? ["It may be overruled."] : [], refused: false });
+      this.more.value = true;
     } catch (e) {
       if (!(e instanceof DOMException)) this.store.refuse(e);
     }

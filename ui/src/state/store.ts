@@ -115,7 +115,7 @@ export class Store {
   async #do(what: () => Promise<Decided>, before = ""): Promise<boolean> {
     const done = await this.#try(what);
     if (!done) return false;
-    const words = before !== "" && !done.words.startsWith(before.slice(0, 5)) ? before + done.words : done.words;
+    const words = /^(undone|redone|done|taken)\b/i.test(done.words) ? done.words : before + done.words;
     this.say({ words, changes: done.changes ?? [], refused: false });
     await this.load();
     return true;

@@ -11,9 +11,9 @@ export function HereLeaf() {
     <>
       <Hands />
       {why ? (
-        <p class="tw-why">
+        <p class="tw-why" role="status">
           <b>{why.pass}</b>: {why.words}
-          {why.overrulable ? " It may be overruled." : ""}
+          {why.overrulable ? " You may let it stand all the same." : ""}
         </p>
       ) : shot && desk.here.value.pass === undefined && shot.shot.why !== "" ? (
         <p class="tw-why">

@@ -23,6 +23,7 @@ export function Page() {
           <section class="tw-left" aria-label="the picture">
             <Plate />
             <Leaves />
+            <Slip />
           </section>
         ) : undefined}
         <section class="tw-right" aria-label="the song sheet">
@@ -31,7 +32,7 @@ export function Page() {
         </section>
       </main>
       {ready ? <Thumb /> : undefined}
-      <Slip />
+      {ready ? undefined : <Slip />}
       <KeysPage />
     </div>
   );
