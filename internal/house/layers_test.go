@@ -33,6 +33,7 @@ var house = map[string]room{
 	"internal/hold":    {pure: true, rooms: []string{"film"}, outside: []string{"gonum.org/v1/gonum"}},
 	"internal/cut":     {pure: true, rooms: []string{"film", "hold"}, outside: []string{"gonum.org/v1/gonum"}},
 	"internal/crop":    {pure: true, rooms: []string{"film"}},
+	"internal/look":    {pure: true, rooms: []string{"film"}, outside: []string{"gonum.org/v1/gonum"}},
 	"internal/picture": {pure: true, rooms: []string{"film", "dsp"}, outside: []string{"gonum.org/v1/gonum"}},
 	// Adapters: one technology each.
 	"internal/fingerprint": {rooms: []string{"film"}, outside: []string{"github.com/zeebo/xxh3"}},
