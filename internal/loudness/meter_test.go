@@ -45,8 +45,17 @@ func TestWeightingAtOtherRates(t *testing.T) {
 	for _, rate := range []float64{22050, 32000, 44100, 48000, 88200, 96000, 192000} {
 		s, h := shelf(rate), highPass(rate)
 		for _, c := range []struct{ hz, want float64 }{
-			{20, -13.2754}, {25, -10.3928}, {50, -3.9341}, {100, -1.1335}, {200, -0.2649}, {500, 0.0425},
-			{997, 0.6910}, {1000, 0.6977}, {2000, 3.0713}, {4000, 3.9680}, {8000, 4.0394},
+			{20, -13.2754},
+			{25, -10.3928},
+			{50, -3.9341},
+			{100, -1.1335},
+			{200, -0.2649},
+			{500, 0.0425},
+			{997, 0.6910},
+			{1000, 0.6977},
+			{2000, 3.0713},
+			{4000, 3.9680},
+			{8000, 4.0394},
 		} {
 			if got := s.gainDB(c.hz, rate) + h.gainDB(c.hz, rate); math.Abs(got-c.want) > within {
 				t.Errorf("%g Hz at %g Hz: %.4f dB, want %.4f", c.hz, rate, got, c.want)

@@ -1,0 +1,25 @@
+// Package flash finds flashing in a film that may harm people with
+// photosensitive epilepsy, by ITU-R BT.1702 [BT1702] and by success criterion
+// 2.3.1 of WCAG [WCAG22].
+//
+// A flash is a pair of opposing changes: of luminance by at least 20 cd/m² (a
+// tenth of the maximum in WCAG) where the darker picture is below 160 cd/m² (0.8
+// in WCAG), or to and from saturated red. More than three flashes within a second
+// that together cover more than a quarter of the screen (BT.1702), or of any
+// field of a third of its width and height (WCAG), are told.
+//
+// The picture is looked at in cells of about an eightieth of its width; finer
+// patterns average out, as both rules let them. Flashes are counted cell by cell,
+// so that regions that take turns, each below the limit, are not added up. A
+// fourth flash counts once it has begun, which is stricter than the letter of the
+// rules. A display of 200 cd/m² with the curve of BT.1886 is supposed for BT.1702.
+//
+// Frames come one by one at the rate of the film: [NewWatcher], [Watcher.Add],
+// [Watcher.Findings]. Regular stripes, the third thing that BT.1702 warns of, are
+// not looked for. See [Caution].
+package flash
+
+// Caution belongs wherever a result is shown.
+const Caution = "This check is an aid. Passing it is no medical guarantee: " +
+	"screens, rooms and people differ, and stripes and other regular patterns are not checked. " +
+	"Where a film has flashing lights, say so before it, and for broadcast let a recognised test decide."
