@@ -26,6 +26,7 @@ type beside struct {
 	passAt    []float64      // pass time of every row
 	from, to  float64        // song time of the segment
 	semitones int            // of the pass above the record
+	under     bool           // the pass is what is played under a loudspeaker
 }
 
 type (

@@ -34,11 +34,13 @@ type evidence struct {
 	first   int
 	moments [][measures]float64
 	lateMS  []float64
+	under   bool    // of what is played under a loudspeaker
+	levelDB float64 // of that over the loudspeaker
 }
 
 // gather measures every moment of a segment.
 func gather(b *beside) *evidence {
-	e := &evidence{first: int(math.Floor(b.from/film.AgreementStep + 1e-9))}
+	e := &evidence{first: int(math.Floor(b.from/film.AgreementStep + 1e-9)), under: b.under}
 	end := int(math.Ceil(b.to/film.AgreementStep - 1e-9))
 	n := len(b.passAt)
 	if n < 2 {

@@ -13,17 +13,19 @@ import (
 //
 // A pass in another key is judged after moving it into the record's: the notes
 // may agree, and those moments say WhyOtherKey because the fingers do not. The
-// setup says how late or early counts (film.Setup.SyncTolerance). progress, which
+// setup says how late or early counts (film.Setup.SyncTolerance). Of a pass that
+// was played along to the loudspeaker what sounds under that is judged, and where
+// nothing does moments say WhySpeakerOnly. progress, which
 // may be nil, is told the share done, 0..1. It fails only when a source does or
 // ctx is done.
 func Judge(ctx context.Context, record, pass *lineup.Recording, lu film.LineUp, setup film.Setup, progress func(done float64)) ([]film.Agreement, error) {
 	all := make([]*evidence, len(lu.Segments))
 	for i := range lu.Segments {
-		side, err := layBeside(ctx, record, pass, &lu.Segments[i], lu.Semitones)
+		e, err := evidenceAlong(ctx, record, pass, &lu.Segments[i], lu)
 		if err != nil {
 			return nil, err
 		}
-		all[i] = gather(side)
+		all[i] = e
 		if progress != nil {
 			progress(float64(i+1) / float64(len(lu.Segments)))
 		}
@@ -36,6 +38,27 @@ func Judge(ctx context.Context, record, pass *lineup.Recording, lu film.LineUp, 
 	return out, nil
 }
 
+// evidenceAlong gathers the evidence of one segment of lu, under the loudspeaker
+// when that is heard.
+func evidenceAlong(ctx context.Context, record, pass *lineup.Recording, seg *film.Segment, lu film.LineUp) (*evidence, error) {
+	var levelDB float64
+	if lu.Playback {
+		u, err := hearUnder(ctx, record, pass, seg)
+		if err != nil {
+			return nil, err
+		}
+		pass, seg, levelDB = u.live, &u.segment, u.levelDB
+	}
+	side, err := layBeside(ctx, record, pass, seg, lu.Semitones)
+	if err != nil {
+		return nil, err
+	}
+	side.under = lu.Playback
+	e := gather(side)
+	e.levelDB = levelDB
+	return e, nil
+}
+
 // judged scores every moment and says why.
 func (e *evidence) judged(own [measures]float64, limit film.Tolerance, otherKey bool) film.Agreement {
 	n := len(e.moments)
@@ -44,18 +67,29 @@ func (e *evidence) judged(own [measures]float64, limit film.Tolerance, otherKey 
 		if e.rests(i) {
 			continue
 		}
-		notes := weigh(weights, e.features(i, own))
+		notes := e.notes(i, own)
 		if notes >= film.Agrees { // else there is nothing to time
 			a.LateMS[i] = e.lateMS[i]
 		}
 		a.Score[i] = notes * e.inTime(i, limit) * e.holds(i)
 	}
 	e.fillRests(a.Score)
+	if e.under && !e.unmask(&a) {
+		return a
+	}
 	for i := range n {
 		a.Score[i] = math.Round(a.Score[i]*1000) / 1000
 		a.Why[i] = e.why(i, a.Score[i], a.LateMS[i], own, limit, otherKey)
 	}
 	return a
+}
+
+// notes returns the chance that the notes agree at moment i.
+func (e *evidence) notes(i int, own [measures]float64) float64 {
+	if e.under {
+		return weigh(underWeights, e.features(i, own))
+	}
+	return weigh(weights, e.features(i, own))
 }
 
 // rests reports whether neither plays at moment i.
@@ -96,12 +130,19 @@ func (e *evidence) fillRests(score []float64) {
 // lagSpreadMS is the standard deviation of measured lags around the true ones on
 // generated passes, once what the room adds to all of them is taken off: the
 // line-up was found in the same room, so it has that already (TestLagSpread).
-const lagSpreadMS = 12.0
+const (
+	lagSpreadMS      = 12.0
+	underLagSpreadMS = 15.0 // under a loudspeaker
+)
 
 // inTime returns the chance that the playing lies within the limits, given how
 // late it was measured.
 func (e *evidence) inTime(i int, limit film.Tolerance) float64 {
-	below := func(ms float64) float64 { return 0.5 * math.Erfc(-(ms-e.lateMS[i])/lagSpreadMS/math.Sqrt2) }
+	spread := lagSpreadMS
+	if e.under {
+		spread = underLagSpreadMS
+	}
+	below := func(ms float64) float64 { return 0.5 * math.Erfc(-(ms-e.lateMS[i])/spread/math.Sqrt2) }
 	return below(limit.Late*1000) - below(-limit.Early*1000)
 }
 

@@ -96,10 +96,11 @@ func TestReasons(t *testing.T) {
 	}
 }
 
-// The same notes in time, but 10 dB softer or harder than everywhere else: that is
+// The same notes in time, but 10 dB softer or 14 dB harder, of which a limiter hides
+// more, than everywhere else: that is
 // said, and the score stays.
 func TestLevelOnly(t *testing.T) {
-	for _, dB := range []float64{-10, 10} {
+	for _, dB := range []float64{-10, 14} {
 		s, f := arranged(4, player{swells: []swell{{6, 11, dB}}})
 		a := judge(t, f, film.Setup{})
 		scores, why := f.in(s, a, 7, 10)

@@ -9,6 +9,7 @@ import (
 const (
 	lagReach  = 12    // rows of fluxHz: +-120 ms
 	lagWindow = 0.6   // seconds to both sides
+	lagSteady = 1.5   // the same under a loudspeaker, which whoever plays along keeps up with
 	lagHop    = 10    // rows
 	lagBend   = 0.006 // cost of a change by one row from one hop to the next
 	bandShare = 0.3   // of attacks by band against attacks by pitch
@@ -23,7 +24,7 @@ func (b *beside) lags() []float64 {
 	const width = 2*lagReach + 1
 	score := make([][width]float64, hops)
 	energy := [2][]float64{sums(n, func(i int) float64 { return b.power(ofRecord, i) }), sums(n, func(i int) float64 { return b.power(ofPass, i) })}
-	half := int(lagWindow * fluxHz)
+	half := int(b.lagWindow() * fluxHz)
 	for l := range width {
 		d := l - lagReach
 		cross := sums(n, func(i int) float64 {
@@ -78,6 +79,13 @@ func (b *beside) lags() []float64 {
 		out[i] = at[h] + float64(i%lagHop)/lagHop*(at[k]-at[h])
 	}
 	return out
+}
+
+func (b *beside) lagWindow() float64 {
+	if b.under {
+		return lagSteady
+	}
+	return lagWindow
 }
 
 func (b *beside) power(side, i int) float64 {

@@ -16,17 +16,18 @@ type Why uint8
 
 // The reasons, worst part of a moment first wins.
 const (
-	WhyAgrees     Why = iota // it agrees
-	WhyLate                  // the playing comes later than the record around it
-	WhyEarly                 // the playing comes earlier
-	WhyOtherNotes            // other notes or chord
-	WhyExtra                 // attacks that the record does not have
-	WhyMissing               // attacks of the record that are not played
-	WhyNotPlaying            // nothing is played here
-	WhyOtherKey              // the same, but in another key: the fingering differs
-	WhyLevelOnly             // the same notes in time, but played much softer or harder: the hands look wrong
-	WhyUnsure                // too little to hear to judge
-	WhyNotCovered            // the line-up does not reach here
+	WhyAgrees      Why = iota // it agrees
+	WhyLate                   // the playing comes later than the record around it
+	WhyEarly                  // the playing comes earlier
+	WhyOtherNotes             // other notes or chord
+	WhyExtra                  // attacks that the record does not have
+	WhyMissing                // attacks of the record that are not played
+	WhyNotPlaying             // nothing is played here
+	WhyOtherKey               // the same, but in another key: the fingering differs
+	WhyLevelOnly              // the same notes in time, but played much softer or harder: the hands look wrong
+	WhyUnsure                 // too little to hear to judge
+	WhyNotCovered             // the line-up does not reach here
+	WhySpeakerOnly            // nothing is heard but the loudspeaker, which plays the record
 )
 
 // whyWords are the reasons in plain words, the only table of them.
@@ -42,6 +43,8 @@ var whyWords = [...]string{
 	WhyLevelOnly:  "level only",
 	WhyUnsure:     "cannot judge",
 	WhyNotCovered: "not covered",
+
+	WhySpeakerOnly: "only the loudspeaker is heard",
 }
 
 // String returns the reason in plain words.

@@ -19,7 +19,8 @@ func TestSay(t *testing.T) {
 		{WhyLevelOnly, 0, "level only"},
 		{WhyUnsure, 0, "cannot judge"},
 		{WhyNotCovered, 0, "not covered"},
-		{WhyNotCovered + 1, 0, "cannot judge"}, // of a newer film day
+		{WhySpeakerOnly, 0, "only the loudspeaker is heard"},
+		{WhySpeakerOnly + 1, 0, "cannot judge"}, // of a newer film day
 	} {
 		if got := c.why.Say(c.ms); got != c.want {
 			t.Errorf("%d: %q, want %q", c.why, got, c.want)
