@@ -1,10 +1,15 @@
+// What may be spread over frames takes at most so long of each, ms: half of a frame at 60 a second.
+const shareMS = 8;
+
 /**
  * The one frame loop: whatever must be painted asks here, and is painted once with
- * everything else. `each` runs in every frame for as long as it returns true.
+ * everything else. `each` runs in every frame for as long as it returns true; what
+ * is asked for with `spread` may wait a frame or more, so that no frame is late.
  */
 class FrameLoop {
   #once = new Set<() => void>();
   #each = new Set<(now: number) => boolean>();
+  #spread = new Set<() => void>();
   #asked = false;
 
   once(paint: () => void): void {
@@ -17,8 +22,14 @@ class FrameLoop {
     this.#ask();
   }
 
+  spread(paint: () => void): void {
+    this.#spread.add(paint);
+    this.#ask();
+  }
+
   forget(paint: () => void): void {
     this.#once.delete(paint);
+    this.#spread.delete(paint);
   }
 
   #ask(): void {
@@ -30,7 +41,13 @@ class FrameLoop {
       const paints = this.#once;
       this.#once = new Set();
       for (const paint of paints) paint();
-      if (this.#each.size > 0 || this.#once.size > 0) this.#ask();
+      const began = performance.now();
+      for (const paint of this.#spread) {
+        this.#spread.delete(paint);
+        paint();
+        if (performance.now() - began > shareMS) break;
+      }
+      if (this.#each.size + this.#once.size + this.#spread.size > 0) this.#ask();
     });
   }
 }

@@ -1,4 +1,5 @@
 import { memo } from "../base/memo";
+import type { ReadonlySignal } from "@preact/signals";
 import { useEffect, useMemo, useRef } from "preact/hooks";
 import { media } from "../api/client";
 import { frames } from "../base/frame";
@@ -15,7 +16,7 @@ export interface RowProps {
   readonly row: RowData;
   readonly shots: readonly ShotView[]; // those that touch the row
   readonly inks: Inks;
-  readonly near: boolean; // near enough to the window to be drawn
+  readonly near: ReadonlySignal<boolean>; // near enough to the window to be drawn
   readonly changed: ReadonlySet<string>;
   readonly wave: Picture["wave"];
   readonly element: (row: number, e: HTMLElement | null) => void;
@@ -32,8 +33,9 @@ export const Row = memo(function Row(p: RowProps) {
   const strip = useRef<HTMLDivElement>(null);
   const canvas = useRef<HTMLCanvasElement>(null);
 
+  const near = p.near.value;
   useEffect(() => {
-    if (!p.near) return;
+    if (!near) return;
     const paint = (): void => {
       const c = canvas.current;
       const g = c?.getContext("2d");
@@ -49,9 +51,9 @@ export const Row = memo(function Row(p: RowProps) {
       g.setTransform(plan.density, 0, 0, plan.density, 0, 0);
       drawRow(g, { score, plan, inks: p.inks, shots: p.shots, wave: p.wave }, row, lay);
     };
-    frames.once(paint);
+    frames.spread(paint);
     return () => frames.forget(paint);
-  }, [p.near, lay, p.inks, p.shots, p.wave]);
+  }, [near, lay, p.inks, p.shots, p.wave]);
 
   const press = (e: PointerEvent): void => {
     const box = strip.current?.getBoundingClientRect();
@@ -101,7 +103,7 @@ export const Row = memo(function Row(p: RowProps) {
           </button>
         </h3>
         <Lyric plan={plan} row={row} lay={lay} family={p.inks.serif} />
-        {p.near && lay.cut.height > 0 ? p.shots.map((s) => <ShotPicture key={s.index} s={s} p={p} lay={lay} />) : undefined}
+        {near && lay.cut.height > 0 ? p.shots.map((s) => <ShotPicture key={s.index} s={s} p={p} lay={lay} />) : undefined}
         {plan.zoom === "song" ? <Differences shots={p.shots} row={row} lay={lay} changed={p.changed} /> : undefined}
       </div>
       {current ? <Twin score={score} row={row} shots={p.shots} hidden /> : undefined}

@@ -1,10 +1,10 @@
-import { effect } from "@preact/signals";
+import { type Signal, effect, signal } from "@preact/signals";
 import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/hooks";
 import { lengthOf, overlap, song } from "../base/time";
 import { Apart } from "../views/First";
 import { useHeld } from "../views/hold";
 import type { Inks } from "./draw";
-import { type Paper, layRow, planOf } from "./layout";
+import { type Paper, type Plan, dealOut, layRow, planOf } from "./layout";
 import { Row, shotsIn } from "./Row";
 import { type Row as RowData, type Score, type ShotView, rowAt } from "./score";
 import { Section } from "./Section";
@@ -14,7 +14,6 @@ import { Twin } from "./Twin";
 export function Sheet({ score }: { readonly score: Score }) {
   const { store, desk, looks } = useHeld();
   const frame = useRef<HTMLDivElement>(null);
-  const list = useRef<HTMLOListElement>(null);
   const elements = useRef(new Map<number, HTMLElement>());
   const [paper, setPaper] = useState<Paper>();
   const zoom = desk.zoom.value;
@@ -40,7 +39,7 @@ export function Sheet({ score }: { readonly score: Score }) {
   const plan = useMemo(() => (paper ? planOf(score, zoom, paper) : undefined), [score, zoom, paper]);
   const near = useNear(frame, elements, [plan, score.rows.length]);
   const perRow = useMemo(() => keepSame(score.rows.map((r) => shotsIn(shots, r))), [score.rows, shots]);
-  const sections = useMemo(() => sectionsOf(score), [score]);
+  const columns = useMemo(() => (plan ? columnsOf(score, plan) : []), [score, plan]);
 
   // The row at hand is kept in sight.
   useLayoutEffect(() => {
@@ -71,29 +70,33 @@ export function Sheet({ score }: { readonly score: Score }) {
     <div class="tw-sheet" ref={frame} data-zoom={zoom}>
       {plan && paper ? (
         <>
-          <ol class="tw-rows" ref={list} data-columns={plan.columns} aria-label="The song, line by line">
-            {sections.map((s) => (
-              <li key={s.key} class="tw-part">
-                {s.section >= 0 ? <Section score={score} index={s.section} shots={shots} brief={zoom === "song"} /> : undefined}
-                <ol>
-                  {s.rows.map((r) => (
-                    <Row
-                      key={r.index}
-                      score={score}
-                      plan={plan}
-                      row={r}
-                      shots={perRow[r.index] ?? []}
-                      inks={inks}
-                      near={near.has(r.index)}
-                      changed={store.changed.value}
-                      wave={store.wave.value}
-                      element={element}
-                    />
-                  ))}
-                </ol>
-              </li>
+          <div class="tw-rows" role="group" aria-label="The song, line by line">
+            {columns.map((parts, i) => (
+              <ol key={i}>
+                {parts.map((s) => (
+                  <li key={s.key} class="tw-part">
+                    {s.headed ? <Section score={score} index={s.section} shots={shots} brief={zoom === "song"} /> : undefined}
+                    <ol>
+                      {s.rows.map((r) => (
+                        <Row
+                          key={r.index}
+                          score={score}
+                          plan={plan}
+                          row={r}
+                          shots={perRow[r.index] ?? []}
+                          inks={inks}
+                          near={near(r.index)}
+                          changed={store.changed.value}
+                          wave={store.wave.value}
+                          element={element}
+                        />
+                      ))}
+                    </ol>
+                  </li>
+                ))}
+              </ol>
             ))}
-          </ol>
+          </div>
           <Apart />
           <Marks score={score} plan={plan} elements={elements.current} frame={frame} />
         </>
@@ -105,15 +108,24 @@ export function Sheet({ score }: { readonly score: Score }) {
 interface Part {
   readonly key: string;
   readonly section: number;
+  readonly headed: boolean; // the section begins here
   readonly rows: readonly RowData[];
 }
 
-function sectionsOf(score: Score): readonly Part[] {
-  const out: { key: string; section: number; rows: RowData[] }[] = [];
+/** The rows in columns, in each by sections. */
+function columnsOf(score: Score, plan: Plan): readonly (readonly Part[])[] {
+  const headRem = 1.6;
+  const begins = (r: RowData): boolean => r.section >= 0 && r.section !== score.rows[r.index - 1]?.section;
+  const column = dealOut(
+    score.rows.map((r) => layRow(score, plan, r).height + (begins(r) ? headRem * plan.rem : 0)),
+    plan.columns,
+  );
+  const out: { key: string; section: number; headed: boolean; rows: RowData[] }[][] = Array.from({ length: plan.columns }, () => []);
   for (const r of score.rows) {
-    const last = out[out.length - 1];
+    const parts = out[column[r.index] ?? 0];
+    const last = parts?.[parts.length - 1];
     if (last && (last.section === r.section || r.section < 0)) last.rows.push(r);
-    else out.push({ key: `${r.section}-${r.index}`, section: r.section, rows: [r] });
+    else parts?.push({ key: `${r.section}-${r.index}`, section: r.section, headed: begins(r), rows: [r] });
   }
   return out;
 }
@@ -132,26 +144,29 @@ const keepSame = (() => {
   };
 })();
 
-/** Rows near enough to the window to be drawn. */
-function useNear(frame: { current: HTMLDivElement | null }, elements: { current: Map<number, HTMLElement> }, when: readonly unknown[]): ReadonlySet<number> {
-  const [near, setNear] = useState<ReadonlySet<number>>(new Set());
+/** Which rows are near enough to the window to be drawn; each tells its own row. */
+function useNear(frame: { current: HTMLDivElement | null }, elements: { current: Map<number, HTMLElement> }, when: readonly unknown[]): (row: number) => Signal<boolean> {
+  const near = useRef(new Map<number, Signal<boolean>>());
+  const of = useMemo(
+    () =>
+      (row: number): Signal<boolean> => {
+        let s = near.current.get(row);
+        if (!s) near.current.set(row, (s = signal(false)));
+        return s;
+      },
+    [],
+  );
   useEffect(() => {
-    const seen = new Set<number>();
     const watch = new IntersectionObserver(
       (entries) => {
-        for (const e of entries) {
-          const row = Number((e.target as HTMLElement).dataset["row"]);
-          if (e.isIntersecting) seen.add(row);
-          else seen.delete(row);
-        }
-        setNear(new Set(seen));
+        for (const e of entries) of(Number((e.target as HTMLElement).dataset["row"])).value = e.isIntersecting;
       },
-      { root: frame.current && frame.current.scrollHeight > frame.current.clientHeight + 1 ? frame.current : null, rootMargin: "350px 0px" },
+      { root: frame.current && frame.current.scrollHeight > frame.current.clientHeight + 1 ? frame.current : null, rootMargin: "600px 0px" },
     );
     for (const e of elements.current.values()) watch.observe(e);
     return () => watch.disconnect();
   }, when);
-  return near;
+  return of;
 }
 
 function show(row: HTMLElement | undefined, smooth: boolean): void {
@@ -174,11 +189,24 @@ function scrollerOf(e: HTMLElement): HTMLElement {
   return sheet && getComputedStyle(sheet).overflowY !== "visible" ? sheet : document.documentElement;
 }
 
+/** Scrolls no further than it takes to see a mark. */
+function keepSeen(e: HTMLElement | null): void {
+  if (!e) return;
+  const scroller = scrollerOf(e);
+  const page = scroller === document.documentElement;
+  const box = e.getBoundingClientRect();
+  const top = page ? phoneTop() : scroller.getBoundingClientRect().top;
+  const bottom = page ? innerHeight - phoneBottom() : scroller.getBoundingClientRect().bottom;
+  const air = 40;
+  if (box.top < top + air) scroller.scrollBy({ top: box.top - top - air });
+  else if (box.bottom > bottom - air) scroller.scrollBy({ top: box.bottom - bottom + air });
+}
+
 const phoneTop = (): number => document.querySelector(".tw-plate")?.getBoundingClientRect().bottom ?? 0;
 const phoneBottom = (): number => document.querySelector(".tw-thumb")?.getBoundingClientRect().height ?? 0;
 
 /** What moves over the paper: the place at hand, what a decision reaches, what is heard now. */
-function Marks({ score, plan, elements, frame }: { readonly score: Score; readonly plan: ReturnType<typeof planOf>; readonly elements: ReadonlyMap<number, HTMLElement>; readonly frame: { current: HTMLDivElement | null } }) {
+function Marks({ score, plan, elements, frame }: { readonly score: Score; readonly plan: Plan; readonly elements: ReadonlyMap<number, HTMLElement>; readonly frame: { current: HTMLDivElement | null } }) {
   const { desk } = useHeld();
   const reach = useRef<HTMLDivElement>(null);
   const strand = useRef<HTMLDivElement>(null);
@@ -213,8 +241,10 @@ function Marks({ score, plan, elements, frame }: { readonly score: Score; readon
       const pass = desk.here.value.pass;
       const at = lay.places.find((q) => q.strand.pass.name === pass);
       const x0 = lay.label - 0.4 * plan.rem;
-      if (at) place(strand.current, row, x0, at.y - plan.ribbon / 2 - 1, lengthOf(row.span) * plan.perSecond + 0.8 * plan.rem, plan.ribbon + 2);
-      else place(strand.current, lay.cut.height > 0 ? row : undefined, x0, lay.cut.y - 2, lengthOf(row.span) * plan.perSecond + 0.8 * plan.rem, lay.cut.height + 4);
+      if (at) {
+        place(strand.current, row, x0, at.y - plan.ribbon / 2 - 1, lengthOf(row.span) * plan.perSecond + 0.8 * plan.rem, plan.ribbon + 2);
+        keepSeen(strand.current);
+      } else place(strand.current, lay.cut.height > 0 ? row : undefined, x0, lay.cut.y - 2, lengthOf(row.span) * plan.perSecond + 0.8 * plan.rem, lay.cut.height + 4);
     });
     let known: { row: RowData; lay: ReturnType<typeof layRow> } | undefined;
     const stopNow = effect(() => {

@@ -303,28 +303,19 @@ function drawDensity(p: Picture, row: Row, lay: RowPlan, shots: readonly ShotVie
     const group = p.score.groups[g.index];
     if (!group) continue;
     const y = g.y + g.height / 2;
+    const room = Math.max(1, Math.floor(g.height / 2));
+    const mine = shots.filter((m) => m.shot.setup === group.setup.name);
     for (let b = row.firstBeat - 1; b < row.endBeat; b++) {
       const s = common({ from: beatTime(p.score, b), to: beatTime(p.score, b + 1) }, row.span);
       if (!s) continue;
-      let holds = 0;
-      let doubts = 0;
-      let refused = 0;
-      for (const strand of group.strands) {
-        for (const r of strand.pass.ribbons ?? []) {
-          const state = r.cells?.[b - r.first]?.state;
-          if (state === "holds") holds++;
-          else if (state === "doubtful") doubts++;
-          else if (state === "refused") refused++;
-        }
-      }
-      const shot = shots.find((m) => m.shot.setup === group.setup.name && overlap(m.span, s) > (s.to - s.from) / 2);
-      const into = shot ? used : plain;
+      const { holds = 0, doubts = 0, refused = 0 } = group.worth[b + 1] ?? {};
       const x0 = lay.scale.px(s.from);
       const x1 = lay.scale.px(s.to);
-      if (shot && holds + doubts > 0) {
+      const into = mine.some((m) => overlap(m.span, s) > (s.to - s.from) / 2) ? used : plain;
+      if (into === used && holds + doubts > 0) {
         into.fill.rect(x0, y - 1.5, x1 - x0 + 0.3, 3);
       } else if (holds > 0) {
-        const threads = Math.min(holds, Math.max(1, Math.floor(g.height / 2)));
+        const threads = Math.min(holds, room);
         for (let k = 0; k < threads; k++) line(into.threads, x0, x1 + 0.3, x0, x1 + 0.3, snap(y + (k - (threads - 1) / 2) * 2));
       } else if (doubts > 0) {
         line(into.broken, x0, x1, x0, x1, snap(y));

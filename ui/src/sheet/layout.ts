@@ -130,6 +130,20 @@ export function layRow(score: Score, plan: Plan, row: Row): RowPlan {
   };
 }
 
+/**
+ * Deals things out to columns in order, so that none is much longer than the others:
+ * each begins a new column once its middle lies beyond the share of the columns before.
+ */
+export function dealOut(heights: readonly number[], columns: number): readonly number[] {
+  const all = heights.reduce((sum, h) => sum + h, 0);
+  let sum = 0;
+  return heights.map((h) => {
+    const column = Math.min(columns - 1, Math.floor(((sum + h / 2) / Math.max(all, 1e-9)) * columns));
+    sum += h;
+    return column;
+  });
+}
+
 /** The pass at a height of a row: the nearest one. */
 export function placeAt(plan: RowPlan, y: number): Place | undefined {
   let best: Place | undefined;

@@ -27,6 +27,14 @@ export interface Group {
   readonly index: number;
   readonly setup: Setup;
   readonly strands: readonly Strand[];
+  /** How many of its passes hold, are in doubt, are refused; place 0 is before the first beat. */
+  readonly worth: readonly Worth[];
+}
+
+export interface Worth {
+  readonly holds: number;
+  readonly doubts: number;
+  readonly refused: number;
 }
 
 /** The film as the sheet lays it out. */
@@ -68,7 +76,7 @@ export function scoreOf(film: Film): Score {
     const group = groups.length;
     const of = mine.map((pass, i): Strand => ({ index: strands.length + i, group, pass, label: labelOf(pass.name, setup.name) }));
     strands.push(...of);
-    groups.push({ index: group, setup, strands: of });
+    groups.push({ index: group, setup, strands: of, worth: worthOf(mine, beats.length) });
   }
   const apart = (film.passes ?? []).filter((p) => !aligned.includes(p));
   const longest = rows.reduce((most, r) => Math.max(most, lengthOf(r.span)), 1);
@@ -80,6 +88,22 @@ export function setupsOf(film: Film): readonly Setup[] {
   const known = [...(film.setups ?? [])];
   for (const p of film.passes ?? []) if (!known.some((s) => s.name === p.setup)) known.push({ name: p.setup });
   return known;
+}
+
+function worthOf(passes: readonly Pass[], beats: number): readonly Worth[] {
+  const out = Array.from({ length: beats + 1 }, () => ({ holds: 0, doubts: 0, refused: 0 }));
+  for (const pass of passes) {
+    for (const r of pass.ribbons ?? []) {
+      (r.cells ?? []).forEach((c, i) => {
+        const at = out[r.first + i + 1];
+        if (!at) return;
+        if (c.state === "holds") at.holds++;
+        else if (c.state === "doubtful") at.doubts++;
+        else at.refused++;
+      });
+    }
+  }
+  return out;
 }
 
 function labelOf(pass: string, setup: string): string {
