@@ -109,6 +109,8 @@ export interface FilmPin {
   readonly pass?: string;
   readonly setup?: string;
   readonly strong?: boolean;
+  readonly source_start_s?: PassTime;
+  readonly speed?: number;
   readonly said?: string;
 }
 
@@ -176,6 +178,8 @@ export interface Pin {
   readonly pass?: string;
   readonly setup?: string;
   readonly strong?: boolean;
+  readonly source_start_s?: PassTime;
+  readonly speed?: number;
   readonly said?: string;
   readonly words: string;
 }
