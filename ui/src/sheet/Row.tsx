@@ -7,7 +7,7 @@ import { type SongTime, holds, overlap, song, span } from "../base/time";
 import { useHeld } from "../views/hold";
 import { drawRow, edgeSeconds, type Inks, type Picture } from "./draw";
 import { type Plan, type RowPlan, layRow, layWords, placeAt } from "./layout";
-import type { Row as RowData, Score, ShotView } from "./score";
+import { type Row as RowData, type Score, type ShotView, passText } from "./score";
 import { Twin } from "./Twin";
 
 export interface RowProps {
@@ -195,7 +195,7 @@ function ShotPicture({ s, p, lay }: { readonly s: ShotView; readonly p: RowProps
   if (s.differs) classes.push("tw-differs");
   if (!begins) classes.push("tw-goes-on");
   classes.push(`tw-is-${s.state}`);
-  const label = s.shot.pass === "" ? "nothing" : s.shot.pass;
+  const label = s.shot.pass === "" ? "nothing" : passText(s.shot.pass);
   return (
     <button
       type="button"

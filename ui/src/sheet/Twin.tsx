@@ -2,7 +2,7 @@ import type { Ribbon } from "../api/types";
 import { overlap } from "../base/time";
 import { ribbonAt } from "../play/programme";
 import { useHeld } from "../views/hold";
-import { type Row, type Score, type ShotView, type Strand, addressOf, beatTime } from "./score";
+import { type Row, type Score, type ShotView, type Strand, addressOf, beatTime, passText } from "./score";
 
 /** A row said as a list: what the cut shows and what each pass is worth there. */
 export function Twin({ score, row, shots, hidden }: { readonly score: Score; readonly row: Row; readonly shots: readonly ShotView[]; readonly hidden?: boolean }) {
@@ -13,7 +13,7 @@ export function Twin({ score, row, shots, hidden }: { readonly score: Score; rea
       {shots.map((s) => (
         <li key={`s${s.index}`}>
           <button type="button" tabIndex={hidden ? -1 : 0} onClick={() => desk.touch(s.span.from < row.span.from ? row.span.from : s.span.from, undefined)}>
-            The cut from {addressOf(score, s.span.from < row.span.from ? row.span.from : s.span.from)}: {s.shot.pass || "nothing"}
+            The cut from {addressOf(score, s.span.from < row.span.from ? row.span.from : s.span.from)}: {passText(s.shot.pass) || "nothing"}
             {s.pins.length > 0 ? ", pinned" : ""}
             {s.differs ? ", other than in the whole film" : ""}
           </button>
@@ -22,7 +22,7 @@ export function Twin({ score, row, shots, hidden }: { readonly score: Score; rea
       {strands.map((s) => (
         <li key={s.index}>
           <button type="button" tabIndex={hidden ? -1 : 0} aria-current={desk.here.value.pass === s.pass.name ? "true" : undefined} onClick={() => desk.touch(row.span.from, s.pass.name)}>
-            {s.pass.name}: {wordsOf(score, s, row)}
+            {passText(s.pass.name)}: {wordsOf(score, s, row)}
           </button>
         </li>
       ))}

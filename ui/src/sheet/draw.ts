@@ -363,18 +363,20 @@ function drawLabels(g: CanvasRenderingContext2D, p: Picture, lay: RowPlan): void
     return;
   }
   const roomy = p.plan.ribbon >= 0.9 * rem && p.plan.label > 5 * rem;
+  g.font = `${0.74 * rem}px ${p.inks.sans}`;
+  const wide = Math.min(3.2 * rem, Math.max(0, ...lay.places.map((q) => g.measureText(q.strand.label).width)));
   for (const q of lay.groups) {
     const group = p.score.groups[q.index];
     if (!group) continue;
     g.fillStyle = p.inks.ink;
     g.font = `italic ${0.86 * rem}px ${p.inks.serif}`;
     const y = roomy ? q.y + p.plan.ribbon / 2 : q.y + Math.min(q.height / 2, 0.5 * rem);
-    g.fillText(short(g, group.setup.name, lay.label - (roomy ? 2.4 : 1) * rem), roomy ? right - 1.5 * rem : right, y);
+    g.fillText(short(g, group.setup.name, lay.label - (roomy ? 0.9 * rem + wide : 0.9 * rem)), roomy ? right - wide - 0.5 * rem : right, y);
   }
   if (roomy) {
     g.fillStyle = p.inks.soft;
     g.font = `${0.74 * rem}px ${p.inks.sans}`;
-    for (const place of lay.places) g.fillText(short(g, place.strand.label, 2.4 * rem), right, place.y);
+    for (const place of lay.places) g.fillText(short(g, place.strand.label, 3.2 * rem), right, place.y);
   }
   g.textAlign = "left";
 }

@@ -52,7 +52,7 @@ const songAirRem = 0.85;
 export function planOf(score: Score, zoom: Zoom, paper: Paper): Plan {
   const { rem, density } = paper;
   const narrow = paper.width < 36 * rem;
-  const label = (zoom === "song" ? 2.6 : narrow ? 4.2 : 6.2) * rem;
+  const label = (zoom === "song" ? 2.6 : narrow ? 4.2 : 7) * rem;
   const many = Math.max(1, score.strands.length);
   let columns = 1;
   let ribbon: number;

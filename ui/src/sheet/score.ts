@@ -106,9 +106,13 @@ function worthOf(passes: readonly Pass[], beats: number): readonly Worth[] {
   return out;
 }
 
+/** A pass as it is called on the page: "hands/C0015.MP4" is hands C0015. */
+export const passText = (pass: string): string => pass.replace(/\.[A-Za-z0-9]{2,4}(?=$|[ #])/g, "").replaceAll("/", " ");
+
 function labelOf(pass: string, setup: string): string {
-  const rest = pass.startsWith(setup) ? pass.slice(setup.length).replace(/^[\s/_.-]+/, "") : pass;
-  return rest === "" ? pass : rest;
+  const name = passText(pass);
+  const rest = name.startsWith(setup) ? name.slice(setup.length).replace(/^[\s/_.-]+/, "") : name;
+  return rest === "" ? name : rest;
 }
 
 export const lineName = (line: Line, sections: readonly Section[]): string => `${sections[line.section]?.name ?? "?"}.${line.number}`;

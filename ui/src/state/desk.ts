@@ -8,7 +8,7 @@ import { Pictures } from "../play/pictures";
 import { type Programme, type View, cutProgramme, passProgramme, slipOf } from "../play/programme";
 import { RecordPlayer } from "../play/record";
 import type { Zoom } from "../sheet/layout";
-import { type Row, type Score, type ShotView, type Strand, addressOf, beatTime, rowAt, shotAt, shotsOf } from "../sheet/score";
+import { type Row, type Score, type ShotView, type Strand, addressOf, beatTime, passText, rowAt, shotAt, shotsOf } from "../sheet/score";
 import type { Store } from "./store";
 
 /** Where the person is: a beat of the song, and a pass or the cut itself. */
@@ -266,7 +266,7 @@ export class Desk {
       await this.#record.listenTo(pass.name, slipOf(pass, row) ?? 0);
       this.ear.value = true;
       this.store.say({
-        words: `Flam ear: the record is on the left, ${pass.name} on the right`,
+        words: `Flam ear: the record is on the left, ${passText(pass.name)} on the right`,
         changes: ["It begins quietly and rises for four seconds. Turn the sound down first: one ear alone may be loud, and loud sound hurts."],
         refused: false,
       });

@@ -1,3 +1,4 @@
+import { passText } from "../sheet/score";
 import { useHeld } from "./hold";
 
 const statusWords = { aligned: "lined up", refused: "refused", silent: "silent" } as const;
@@ -25,7 +26,7 @@ export function Clips() {
       <ol class="tw-passes">
         {passes.map((p) => (
           <li key={p.name} data-status={p.status}>
-            <b>{p.name}</b> <i>{statusWords[p.status]}</i> <span class="tw-quiet">{p.reason}</span>
+            <b>{passText(p.name)}</b> <i>{statusWords[p.status] ?? "waits to be lined up"}</i> <span class="tw-quiet">{p.reason}</span>
           </li>
         ))}
       </ol>

@@ -1,3 +1,4 @@
+import { passText } from "../sheet/score";
 import { TakeIn } from "./Clips";
 import { useHeld } from "./hold";
 
@@ -78,7 +79,7 @@ export function Apart() {
       <ul>
         {apart.map((p) => (
           <li key={p.name}>
-            <b>{p.name}</b> <i>{p.status}</i>: {p.reason}
+            <b>{passText(p.name)}</b> <i>{p.status || "waiting"}</i>{p.reason ? `: ${p.reason}` : ""}
           </li>
         ))}
       </ul>

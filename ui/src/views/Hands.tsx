@@ -1,3 +1,4 @@
+import { passText } from "../sheet/score";
 import { useHeld } from "./hold";
 import { Word } from "./Word";
 import type { Reach } from "../state/desk";
@@ -52,7 +53,7 @@ export function Hands() {
       <dt>decide</dt>
       <dd>
         <Word act="keep" disabled={!pass}>
-          show {pass ?? "it"} here
+          show {pass ? passText(pass) : "it"} here
         </Word>
         <Word act="promise" disabled={!pass}>
           promise it

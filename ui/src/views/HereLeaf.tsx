@@ -1,3 +1,4 @@
+import { passText } from "../sheet/score";
 import { Hands } from "./Hands";
 import { useHeld } from "./hold";
 
@@ -12,7 +13,7 @@ export function HereLeaf() {
       <Hands />
       {why ? (
         <p class="tw-why" role="status">
-          <b>{why.pass}</b>: {why.words}
+          <b>{passText(why.pass)}</b>: {why.words}
           {why.overrulable ? " You may let it stand all the same." : ""}
         </p>
       ) : shot && desk.here.value.pass === undefined && shot.shot.why !== "" ? (

@@ -1,3 +1,4 @@
+import { passText } from "../sheet/score";
 import { useHeld } from "./hold";
 import { Word } from "./Word";
 
@@ -18,7 +19,7 @@ export function Others() {
         {others.map((o, i) => (
           <li key={i} data-at-hand={desk.other.value === i ? "" : undefined}>
             <button type="button" aria-current={desk.other.value === i ? "true" : undefined} onClick={() => desk.walkOthers(i - desk.other.value)}>
-              <b>{[...new Set((o.shots ?? []).map((s) => s.pass))].join(", then ") || o.pass}</b> {o.cost}
+              <b>{[...new Set((o.shots ?? []).map((s) => passText(s.pass)))].join(", then ") || passText(o.pass)}</b> {o.cost}
               {(o.words ?? []).length > 0 ? <small>{(o.words ?? []).join("; ")}</small> : undefined}
             </button>
           </li>

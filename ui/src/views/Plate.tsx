@@ -3,7 +3,7 @@ import { media } from "../api/client";
 import type { Crop, Order, Pass } from "../api/types";
 import { indexAt } from "../base/laid";
 import { type View, ribbonAt } from "../play/programme";
-import type { Row } from "../sheet/score";
+import { type Row, passText } from "../sheet/score";
 import { useHeld } from "./hold";
 
 /** The one picture. */
@@ -67,7 +67,7 @@ function Caption() {
         ) : (
           <>
             {pass === undefined ? "the cut shows " : ""}
-            <b>{name}</b>
+            <b>{passText(name)}</b>
             {known ? <StateWords pass={known} at={at} line={row.line} row={row} /> : undefined}
           </>
         )}
