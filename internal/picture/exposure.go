@@ -5,6 +5,17 @@ import (
 	"slices"
 )
 
+// Grey writes the luma of rgb, 3 bytes a pixel, to dst, a byte a pixel: so one
+// stream of colour pictures serves a [Finder] and a [Meter].
+//
+// Source: [BT709].
+func Grey(dst, rgb []byte) {
+	for i := range dst {
+		p := rgb[3*i : 3*i+3]
+		dst[i] = byte((2126*int(p[0]) + 7152*int(p[1]) + 722*int(p[2]) + 5000) / 10000)
+	}
+}
+
 // Levels at which a pixel has no more detail, of 0..255. A pixel that was cut off
 // spreads over a few levels through scaling and compression. Common practice.
 const (

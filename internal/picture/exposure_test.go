@@ -66,3 +66,14 @@ func TestStepStops(t *testing.T) {
 		t.Errorf("out of the dark nothing can be told: %v stops", got)
 	}
 }
+
+// TestGrey: the luma of pure colours [BT709], in 255 of white.
+func TestGrey(t *testing.T) {
+	dst := make([]byte, 5)
+	Grey(dst, []byte{255, 0, 0, 0, 255, 0, 0, 0, 255, 255, 255, 255, 0, 0, 0})
+	for i, want := range []byte{54, 182, 18, 255, 0} { // 54.2, 182.4, 18.4
+		if dst[i] != want {
+			t.Errorf("colour %d: %d, want %d", i, dst[i], want)
+		}
+	}
+}

@@ -23,7 +23,7 @@ func TestGrades(t *testing.T) {
 		{"soft beside the setup's other passes", fine, 0.2 / 0.325, 0.55, []string{"soft"}},
 		{"sharper than the setup's others", fine, 0.1, 1, nil},
 		{"nothing to be sharp", with(func(m *Moment) { m.Sharpness = 0 }), 0, 1, nil},
-		{"a steady hand", with(func(m *Moment) { m.Shake = 0.007 }), 0, 1, nil},
+		{"a steady hand", with(func(m *Moment) { m.Shake = 0.012 }), 0, 1, nil},
 		{"a run", with(func(m *Moment) { m.Shake = 0.05 }), 0, 0.3, []string{"shakes"}},
 		{"not known to shake", Moment{Shake: 0.05}, 0, 1, nil},
 		{"a lamp in the picture", with(func(m *Moment) { m.Clipped = 0.1 }), 0, 1, nil},
