@@ -110,10 +110,14 @@ func addRests(points []point, rests []film.Rest, c clock, anticipate int) []poin
 	return points
 }
 
-// markWords finds the points inside sung words.
+// markWords finds the points inside sung words; where a word lies by estimate
+// only, nothing is known.
 func markWords(points []point, song *film.Song) {
 	for _, l := range song.Lines {
 		for _, w := range l.Words {
+			if w.Estimated {
+				continue
+			}
 			i := sort.Search(len(points), func(i int) bool { return points[i].at > w.Span.From+wordEdge })
 			for ; i < len(points) && points[i].at < w.Span.To-wordEdge; i++ {
 				points[i].word = true

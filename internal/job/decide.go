@@ -219,7 +219,43 @@ func (w *Work) EditSong(ctx context.Context, e songmap.Edit) (Decided, error) {
 	if err != nil {
 		return Decided{}, err
 	}
-	return w.decideWithCheck(ctx, words, change)
+	changes, err := w.servesRenamed(ctx, &song, &edited)
+	if err != nil {
+		return Decided{}, err
+	}
+	return w.decideWithCheck(ctx, words, append(changes, change)...)
+}
+
+// servesRenamed changes the setups that are meant for a section by the name it
+// had before.
+func (w *Work) servesRenamed(ctx context.Context, before, after *film.Song) ([]store.Change, error) {
+	if len(before.Sections) != len(after.Sections) {
+		return nil, nil
+	}
+	setups, err := w.Setups(ctx)
+	if err != nil {
+		return nil, err
+	}
+	var changes []store.Change
+	for i, old := range before.Sections {
+		if old.Name == after.Sections[i].Name {
+			continue
+		}
+		for name, u := range setups {
+			k := slices.Index(u.Serves, old.Name)
+			if k < 0 {
+				continue
+			}
+			u.Serves = slices.Clone(u.Serves)
+			u.Serves[k] = after.Sections[i].Name
+			change, err := store.Put(kindSetup, name, u)
+			if err != nil {
+				return nil, err
+			}
+			changes = append(changes, change)
+		}
+	}
+	return changes, nil
 }
 
 // Undo takes the latest decision back.

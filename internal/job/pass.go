@@ -90,7 +90,7 @@ func (p *Pass) goesOn(next Pass) {
 
 // performances splits a pass in which the song is played several times.
 func performances(p Pass, songSeconds float64) []Pass {
-	runs := lineup.Occurrences(p.LineUp, songSeconds)
+	runs := withoutFalseStarts(&p.LineUp, lineup.Occurrences(p.LineUp, songSeconds), songSeconds)
 	if len(runs) < 2 {
 		return []Pass{p}
 	}
@@ -104,6 +104,32 @@ func performances(p Pass, songSeconds float64) []Pass {
 		one.LineUp.Covered = film.Covered(one.LineUp.Segments)
 		one.LineUp.Reason = fmt.Sprintf("performance %d of %d in this file, from %s on; %s", i+1, len(runs), clock(one.LineUp.Segments[0].Knots[0].Pass), p.LineUp.Reason)
 		out = append(out, one)
+	}
+	return out
+}
+
+// leastPerformance is the share of the song below which a run is a false start,
+// even where line-up could not tell which of equal passages it was. Common
+// practice: who breaks off in the first verse begins again.
+const leastPerformance = 0.2
+
+// withoutFalseStarts joins runs too short to be performances to the next run, or
+// to the one before at the end.
+func withoutFalseStarts(lu *film.LineUp, runs []lineup.Run, songSeconds float64) []lineup.Run {
+	var out []lineup.Run
+	from := -1 // of false starts waiting for their performance
+	for _, r := range runs {
+		if from >= 0 {
+			r.From = from
+		}
+		if film.Covered(lu.Segments[r.From:r.To]) < leastPerformance*songSeconds {
+			from = r.From
+			continue
+		}
+		out, from = append(out, r), -1
+	}
+	if from >= 0 && len(out) > 0 {
+		out[len(out)-1].To = runs[len(runs)-1].To
 	}
 	return out
 }

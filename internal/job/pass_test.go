@@ -107,6 +107,25 @@ func TestPerformancesOfOneFileAreExportedTogether(t *testing.T) {
 	}
 }
 
+// A false start at a passage that comes twice may be laid on the second one.
+func TestAFalseStartIsNoPerformance(t *testing.T) {
+	segment := func(at film.PassTime, from, to film.SongTime) film.Segment {
+		return film.Segment{Knots: []film.Knot{{Pass: at, Song: from}, {Pass: at + film.PassTime(to-from), Song: to}}, ErrorMS: []float64{20, 20}}
+	}
+	p := passOf(film.Clip{ID: 7, File: "C0009.MP4", PictureEnd: 900}, film.Setup{})
+	p.LineUp = film.LineUp{Status: film.Aligned, Segments: []film.Segment{
+		segment(5, 150, 160), segment(30, 0, 200), segment(260, 150, 158), segment(300, 2, 199), segment(520, 150, 155),
+	}}
+	passes := performances(p, 200)
+	if len(passes) != 2 || len(passes[0].LineUp.Segments) != 3 || len(passes[1].LineUp.Segments) != 2 {
+		t.Fatalf("got %+v", passes)
+	}
+	p.LineUp.Segments = []film.Segment{segment(5, 150, 160), segment(30, 0, 8)}
+	if got := performances(p, 200); len(got) != 1 || len(got[0].LineUp.Segments) != 2 {
+		t.Errorf("only false starts: %+v", got)
+	}
+}
+
 func TestOnlyTheNextFileOfTheSameCameraFollows(t *testing.T) {
 	a := film.Clip{File: "face/C0001.MP4", Setup: "face", Width: 1920, Height: 1080, Rate: film.Rate{Num: 25, Den: 1}}
 	next := func(change func(*film.Clip)) film.Clip {
