@@ -150,12 +150,12 @@ func TestTakeLeak(t *testing.T) {
 }
 
 // Nothing is promised of what lies 14 dB under the loudspeaker, unless it keeps a
-// time of its own.
+// time of its own; nor of what lies 23 dB under it, whatever it keeps.
 func TestUnmask(t *testing.T) {
 	for _, c := range []struct {
 		levelDB, lateMS float64
 		heard           bool
-	}{{-3, 0, true}, {-14, 0, false}, {-14, 60, true}, {-14, 10, false}} {
+	}{{-3, 0, true}, {-14, 0, false}, {-14, 60, true}, {-14, 10, false}, {-23, 60, false}} {
 		a := film.Agreement{Score: []float64{0.9, 0.1}, Why: make([]film.Why, 2), LateMS: []float64{c.lateMS, c.lateMS}}
 		e := &evidence{levelDB: c.levelDB}
 		if got := e.unmask(&a); got != c.heard {
