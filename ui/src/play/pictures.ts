@@ -27,6 +27,7 @@ interface Screen {
   error: number; // seconds that the picture is ahead of the record
   measured: boolean;
   jumped: number; // when it was last made to jump, ms
+  lean: number; // the error that stays, summed up, seconds: a player that is always a little late
   began: number; // when it began to get ready, ms
   shift: number; // seconds of song between the clock and what it gets ready for: not 0 before a loop begins anew
 }
@@ -45,7 +46,7 @@ export class Pictures {
   error: number | undefined;
 
   constructor(a: HTMLVideoElement, b: HTMLVideoElement, clock: Clock, onShown: (v: View) => void) {
-    const screen = (video: HTMLVideoElement): Screen => ({ video, view: undefined, ready: false, error: 0, measured: false, jumped: 0, began: 0, shift: 0 });
+    const screen = (video: HTMLVideoElement): Screen => ({ video, view: undefined, ready: false, error: 0, measured: false, jumped: 0, lean: 0, began: 0, shift: 0 });
     this.#screens = [screen(a), screen(b)];
     this.#clock = clock;
     this.#onShown = onShown;
@@ -169,7 +170,7 @@ export class Pictures {
   #steer(s: Screen, wanted: number, most: number): number {
     const off = s.measured ? s.error : s.video.currentTime - wanted;
     const rate = s.view?.speed ?? 1;
-    const bend = Math.abs(off) < 0.003 ? 0 : Math.max(-most, Math.min(most, -off * 3));
+    const bend = Math.abs(off) < 0.003 ? 0 : Math.max(-most, Math.min(most, -off * 3 - s.lean));
     const target = rate * (1 + bend);
     if (Math.abs(s.video.playbackRate - target) > 0.004) s.video.playbackRate = target;
     return off;
@@ -221,6 +222,7 @@ export class Pictures {
         const error = frame.mediaTime + s.view.frame / 2 - wanted;
         s.error = s.measured ? s.error + 0.5 * (error - s.error) : error;
         s.measured = true;
+        if (Math.abs(error) < 0.1) s.lean = Math.max(-0.05, Math.min(0.05, s.lean + 0.06 * error));
       }
       s.video.requestVideoFrameCallback(seen);
     };

@@ -8,6 +8,7 @@ import { useHeld } from "../views/hold";
 import { drawRow, edgeSeconds, type Inks, type Picture } from "./draw";
 import { type Plan, type RowPlan, layRow, layWords, placeAt } from "./layout";
 import { type Row as RowData, type Score, type ShotView, passText } from "./score";
+import { stills } from "./stills";
 import { Twin } from "./Twin";
 
 export interface RowProps {
@@ -23,6 +24,7 @@ export interface RowProps {
 }
 
 const dragFrom = 5; // CSS pixels
+const stillWidth = 240; // pixels; one size for all zooms, so that each is made once
 const noRoom = 14; // a picture narrower than this is left out
 
 /** One row of the sheet: the words, the cut with its pictures, the ribbons. */
@@ -206,11 +208,25 @@ function ShotPicture({ s, p, lay }: { readonly s: ShotView; readonly p: RowProps
       onClick={() => (plan.zoom === "song" ? desk.go({ at: from, pass: undefined }) : desk.touch(beatUnder(score, row, song(from + 0.02)).from, undefined))}
     >
       {s.shot.pass !== "" && width > noRoom ? (
-        <img src={media.still(s.shot.pass, at, plan.zoom === "line" ? 320 : 160)} alt="" loading="lazy" decoding="async" draggable={false} />
+        <Still url={media.still(s.shot.pass, at, stillWidth)} />
       ) : undefined}
       {plan.zoom !== "song" && width > 34 ? <span class="tw-shot-name">{begins ? label : `… ${label}`}</span> : undefined}
     </button>
   );
+}
+
+function Still({ url }: { readonly url: string }) {
+  const img = useRef<HTMLImageElement>(null);
+  useEffect(() => {
+    if (img.current) stills.show(img.current, url);
+  }, [url]);
+  useEffect(() => {
+    const e = img.current;
+    return () => {
+      if (e) stills.forget(e);
+    };
+  }, []);
+  return <img ref={img} alt="" decoding="async" draggable={false} />;
 }
 
 /** In the whole song, changed and differing shots are marked under their bars. */

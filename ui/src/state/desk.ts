@@ -1,4 +1,4 @@
-import { type ReadonlySignal, batch, computed, signal } from "@preact/signals";
+import { type ReadonlySignal, batch, computed, effect, signal, untracked } from "@preact/signals";
 import { api } from "../api/client";
 import type { FilmPin, Other, Pass, Pin, PinKind, Why } from "../api/types";
 import { frames } from "../base/frame";
@@ -43,6 +43,8 @@ export class Desk {
   readonly mode = signal<Mode>("still");
   readonly now = signal<SongTime>(song(0));
   readonly seen = signal<View | undefined>(undefined);
+  /** False where nothing can be seen at all. */
+  readonly shows = signal(true);
   readonly why = signal<(Why & { readonly pass: string }) | undefined>(undefined);
   readonly others = signal<readonly Other[] | undefined>(undefined);
   readonly other = signal(-1);
@@ -74,7 +76,14 @@ export class Desk {
   #asked: AbortController | undefined;
   #lastError = 0;
 
-  constructor(readonly store: Store) {}
+  constructor(readonly store: Store) {
+    // A new cut or line-up is what is seen from now on.
+    effect(() => {
+      void store.shots.value;
+      void store.score.value;
+      untracked(() => (this.mode.value === "still" ? this.#still() : this.#aim()));
+    });
+  }
 
   // ---- going about ----
 
@@ -529,6 +538,7 @@ export class Desk {
       return v && { ...v, key: `${ofLap}:${v.key}` };
     };
     const view = at(now, lap);
+    this.shows.value = view !== undefined;
     if (view && this.#pictures) {
       const wraps = loop !== undefined && view.until >= loop.to;
       const joint = wraps ? loop.to : view.until;
@@ -553,7 +563,11 @@ export class Desk {
   #still(): void {
     this.#aim();
     const view = this.#programme?.(this.here.value.at);
-    if (!view) return;
+    this.shows.value = view !== undefined;
+    if (!view) {
+      this.seen.value = undefined;
+      return;
+    }
     this.now.value = this.here.value.at;
     if (view.playable && this.#pictures) this.#pictures.still(view, this.here.value.at);
     else this.seen.value = view;

@@ -9,6 +9,9 @@ const zooms: readonly { readonly zoom: Zoom; readonly words: string }[] = [
   { zoom: "line", words: "by line" },
 ];
 
+/** A folder's name as a title: "slow-ferry-home" is Slow Ferry Home. */
+const titleText = (name: string): string => (name.includes(" ") ? name : name.replace(/[-_]+/g, " ").replace(/(^|\s)\p{L}/gu, (c) => c.toUpperCase()));
+
 /** The head of the sheet, as on printed music: title, tempo, what it is for. */
 export function Head() {
   const { store, desk } = useHeld();
@@ -17,7 +20,7 @@ export function Head() {
   const order = film?.orders?.find((o) => o.id === store.order.value);
   return (
     <header class="tw-head">
-      <h1>{film?.name ?? "takeweave"}</h1>
+      <h1>{film ? titleText(film.name) : "takeweave"}</h1>
       {film && score ? (
         <p class="tw-facts">
           {film.song.tempo_bpm > 0 ? <span>{Math.round(film.song.tempo_bpm)} to the minute</span> : undefined}

@@ -37,7 +37,7 @@ export function Plate() {
               ) : undefined}
             </p>
           ) : undefined}
-          {seen ? undefined : <p class="tw-plate-word">{store.cut.value ? "nothing can be shown here" : "no picture yet"}</p>}
+          {desk.shows.value ? undefined : <p class="tw-plate-word">{(store.cut.value?.cut.shots ?? []).length > 0 ? "nothing can be shown here" : "no picture yet"}</p>}
         </div>
       </div>
       <Caption />
