@@ -228,7 +228,12 @@ function Marks({ score, plan, elements, frame }: { readonly score: Score; readon
       e.style.width = `${w}px`;
       e.style.height = `${h}px`;
     };
+    const moved = signal(0);
+    const watch = new ResizeObserver(() => moved.value++);
+    const rows = frame.current?.firstElementChild;
+    if (rows) watch.observe(rows);
     const stopHere = effect(() => {
+      void moved.value;
       const row = desk.row.value;
       const target = desk.target.value;
       if (!row || !target) return;
@@ -248,6 +253,7 @@ function Marks({ score, plan, elements, frame }: { readonly score: Score; readon
     });
     let known: { row: RowData; lay: ReturnType<typeof layRow> } | undefined;
     const stopNow = effect(() => {
+      void moved.value;
       const t = desk.now.value;
       const row = rowAt(score, t);
       if (!row) return;
@@ -256,6 +262,7 @@ function Marks({ score, plan, elements, frame }: { readonly score: Score; readon
       needle.current?.classList.toggle("tw-runs", desk.mode.value !== "still");
     });
     return () => {
+      watch.disconnect();
       stopHere();
       stopNow();
     };

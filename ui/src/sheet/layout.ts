@@ -48,6 +48,7 @@ export interface Plan {
 
 const columnGapRem = 2;
 const songAirRem = 0.85;
+const leastGroupRem = 0.75; // the name of a setup has room beside it
 
 export function planOf(score: Score, zoom: Zoom, paper: Paper): Plan {
   const { rem, density } = paper;
@@ -113,6 +114,7 @@ export function layRow(score: Score, plan: Plan, row: Row): RowPlan {
       }
     }
     if (y > top) {
+      if (zoom === "section") y = Math.max(y, top + leastGroupRem * rem);
       groups.push({ index: group.index, y: top, height: y - top });
       y += air;
     }

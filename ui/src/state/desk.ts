@@ -545,7 +545,7 @@ export class Desk {
       const nextAt = wraps ? loop.from : view.until;
       const next = Number.isFinite(joint) ? at(nextAt, wraps ? lap + 1 : lap) : undefined;
       if (view.playable) this.#pictures.follow(view, next?.playable ? { view: next, at: nextAt, wait: joint - now } : undefined);
-      else this.seen.value = view;
+      else if (this.seen.value?.key !== view.key) this.seen.value = view;
       const { error } = this.#pictures;
       if (performance.now() - this.#lastError > 250) {
         this.#lastError = performance.now();

@@ -85,11 +85,11 @@ export class Store {
   }
 
   undo(): Promise<boolean> {
-    return this.#do(() => api.undo(), "taken back: ");
+    return this.#do(() => api.undo());
   }
 
   redo(): Promise<boolean> {
-    return this.#do(() => api.redo(), "done again: ");
+    return this.#do(() => api.redo());
   }
 
   async begin(s: Start): Promise<void> {
@@ -112,11 +112,10 @@ export class Store {
     this.said.value = undefined;
   }
 
-  async #do(what: () => Promise<Decided>, before = ""): Promise<boolean> {
+  async #do(what: () => Promise<Decided>): Promise<boolean> {
     const done = await this.#try(what);
     if (!done) return false;
-    const words = /^(undone|redone|done|taken)\b/i.test(done.words) ? done.words : before + done.words;
-    this.say({ words, changes: done.changes ?? [], refused: false });
+    this.say({ words: done.words, changes: done.changes ?? [], refused: false });
     await this.load();
     return true;
   }
@@ -142,7 +141,7 @@ export class Store {
       this.film.value = film;
       this.order.value = order;
       this.cut.value = cut;
-      if (film.working) this.work.value = film.working;
+      this.work.value = film.working;
       if (changed) this.changed.value = changed;
     });
     if (changed && changed.size > 0) {

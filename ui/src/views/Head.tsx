@@ -42,8 +42,9 @@ export function Head() {
           list
         </Word>
         {order ? (
-          <Word act="shape" label={`shape ${order.shape} ${order.part ?? ""}; show the next`}>
+          <Word act="shape">
             {order.shape} {order.part ?? ""}
+            <span class="tw-hidden">, show the next shape</span>
           </Word>
         ) : undefined}
         <Word act="keys">keys</Word>

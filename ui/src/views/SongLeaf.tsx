@@ -185,10 +185,10 @@ function Beats({ score }: { readonly score: Score }) {
         {beat ? `; this one at ${beat.at.toFixed(3)} s` : ""}
       </p>
       <p class="tw-hand">
-        <Word run={() => nudge(-nudgeSeconds)} disabled={!beat} label="this beat 10 milliseconds earlier">
+        <Word run={() => nudge(-nudgeSeconds)} disabled={!beat}>
           10 ms earlier
         </Word>
-        <Word run={() => nudge(nudgeSeconds)} disabled={!beat} label="this beat 10 milliseconds later">
+        <Word run={() => nudge(nudgeSeconds)} disabled={!beat}>
           10 ms later
         </Word>
         <Word run={() => void store.edit("add-beat", { at: song((at + (score.beats[index + 1] ?? at + 0.5)) / 2) })}>a beat after this one</Word>

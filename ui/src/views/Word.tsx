@@ -8,14 +8,13 @@ export function Word(p: {
   readonly run?: () => void;
   readonly on?: boolean; // of one that can be on
   readonly disabled?: boolean;
-  readonly label?: string; // for those who do not see it
   readonly children: ComponentChildren;
 }) {
   const { desk, keys } = useHeld();
   const key = p.act ? keys.of(p.act) : "";
   const run = p.run ?? (() => keys.action(key)?.run(desk));
   return (
-    <button type="button" class="tw-word" onClick={run} disabled={p.disabled ?? false} aria-pressed={p.on} aria-label={p.label} aria-keyshortcuts={key ? keyText(key) : undefined}>
+    <button type="button" class="tw-word" onClick={run} disabled={p.disabled ?? false} aria-pressed={p.on} aria-keyshortcuts={key ? keyText(key) : undefined}>
       <span>{p.children}</span>
       {key ? <kbd aria-hidden="true">{keyText(key)}</kbd> : undefined}
     </button>
