@@ -64,7 +64,8 @@ func NewFinder(side int) (*Finder, error) {
 
 // Find returns the faces in a picture, surest first. rgb is rows of width
 // pixels of 3 bytes from the top left, 0..255. A picture whose longer side is
-// the finder's is used as it is; others are scaled, roughly.
+// the finder's is used as it is; others are scaled, roughly. Find panics if rgb is
+// shorter than a picture.
 func (f *Finder) Find(rgb []byte, width, height int) []Face {
 	answer := f.net.run(f.canvas(rgb, width, height))
 	// One cell in shares of the picture.

@@ -10,7 +10,7 @@ import (
 // momentSeconds is about how long a moment is: a whole number of frames.
 const momentSeconds = 0.2
 
-// Meter measures a stream of grey pictures. It keeps some 2 kB for each second
+// Meter measures a stream of grey pictures. It keeps some 4 kB for each second
 // of the pass and is for one goroutine at a time.
 type Meter struct {
 	width, height int
