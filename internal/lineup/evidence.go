@@ -30,8 +30,17 @@ type evidence struct {
 // sounds: a note 20 dB under the loud ones has log(1.3) = 0.26.
 const soundingNorm = 0.5
 
-// weigh gathers evidence along c.
-func weigh(record, pass *Recording, songFine, passFine *fine, shift int, c *curve) *evidence {
+// attacksHz is the rate at which attacks are compared.
+const attacksHz = 100.0
+
+// attacksOf returns pitch flux, spread over a tenth of a second, at attacksHz.
+func attacksOf(pitch *dsp.Series) *dsp.Series {
+	return pitch.Smooth(0.10, int(dsp.FluxHz/attacksHz))
+}
+
+// weigh gathers evidence along c from the attacks of the pass around it.
+func weigh(t *recordTables, l *listener, attacks *dsp.Series, c *curve) *evidence {
+	record, pass, shift := t.record, l.pass, l.shift
 	const slack = 1.5
 	songNotes := record.Notes(c.from-slack, c.to()+slack)
 	passFrom, passTo := c.at(c.from-slack)-slack, c.at(c.to()+slack)+slack
@@ -61,12 +70,10 @@ func weigh(record, pass *Recording, songFine, passFine *fine, shift int, c *curv
 		recordOn[i+1], passOn[i+1] = recordOn[i]+r, passOn[i]+h
 	}
 
-	// Attacks at 100 Hz, in this key and in nine others.
-	const hz = 100
-	song100 := songFine.pitch.Smooth(0.10, 2)
-	pass100 := passFine.pitch.Smooth(0.10, 2)
+	// Attacks in this key and in nine others.
+	const hz = attacksHz
 	f100, n100 := dsp.Span(c.from, c.to(), hz)
-	q := onSongClock(pass100, c, f100, n100)
+	q := onSongClock(attacks, c, f100, n100)
 	eR, eQ := make([]float64, n100+1), make([]float64, n100+1)
 	tR, tQ, tDots := make([]float64, n100+1), make([]float64, n100+1), make([]float64, n100+1) // treble
 	var dots [10][]float64
@@ -74,7 +81,7 @@ func weigh(record, pass *Recording, songFine, passFine *fine, shift int, c *curv
 		dots[k] = make([]float64, n100+1)
 	}
 	for i := range n100 {
-		r, p := rowAt(song100, f100+i), q.Row(i)
+		r, p := rowAt(t.attacks, f100+i), q.Row(i)
 		for k := range dots {
 			dots[k][i+1] = dots[k][i]
 		}

@@ -8,29 +8,30 @@ import (
 	"takeweave/internal/film"
 )
 
-// What the decision needs. Set on generated songs against other songs in the
-// same key, on the same chords, in the same style at nearly the same tempo: the
-// likeness of such decoys stays below -0.3, that of passes of the song (5 dB to
-// 25 dB over the noise, records with a band nobody plays live) lies from 0.55
-// up; only a pass without its singer against a dense record falls between.
+// What the decision needs. The odds are a logistic regression on generated days
+// (see docs/lineup.md), of which half are decoys in the same key, on the same
+// chords, in the same style.
 const (
-	leastHeard  = 4.0   // seconds of sound below which a pass that fits nothing is silent,
-	leastClear  = 3.0   // dB, when no notes stand out of the background either
-	riseDB      = 5.0   // over the quietest tenth: that is sound
-	quietDB     = -75.0 // and nothing below this is
-	leastSong   = 6.0   // seconds of fitting song below which nothing is accepted
-	leastLike   = 0.1
-	shortSong   = 20.0 // below so many seconds more likeness is asked for,
-	shortMore   = 1.0  // at no seconds at all this much
-	sparseShare = 0.6  // below this share of what sounds in the pass more is asked for too:
-	sparseMore  = 2.5  // another song always has some passage that comes near
-	partLess    = 1.5  // a stretch may be this much less like the song than the whole must be
-	attacksMid  = 0.63 // correlation of attacks at 10 dB clarity that speaks neither for nor against
-	attacksStep = 0.04
-	perClarity  = 0.006 // of it per dB of clarity
-	harmonyMid  = 0.88
-	harmonyStep = 0.04
-	bestShare   = 0.7 // quantile of both: improvised or fluffed passages do not count against the rest
+	leastHeard = 4.0   // seconds of sound below which a pass that fits nothing is silent,
+	leastClear = 3.0   // dB, when no notes stand out of the background either
+	riseDB     = 5.0   // over the quietest tenth: that is sound
+	quietDB    = -75.0 // and nothing below this is
+	leastSong  = 6.0   // seconds of fitting song below which nothing is accepted
+	bestShare  = 0.7   // quantile of what is said of attacks and harmony: improvised or fluffed passages do not count against the rest
+
+	// The logarithm of the odds that it is the song:
+	oddsOver    = 16.2  // per unit that attacks are more alike here than elsewhere,
+	oddsAttacks = 29.8  // that attacks are alike,
+	oddsHarmony = -21.9 // that harmony is: what shares the chords should share the attacks,
+	oddsBend    = -2.53 // per factor e that the tempo is more uneven,
+	oddsLost    = -4.4  // for a short stretch in a long pass (see summary.lost)
+	oddsNone    = -10.9
+	bendLowest  = 0.025 // unevenness below which less says nothing, and that of stretches too short to tell,
+	bendHighest = 0.15  // and above which more does not
+	longSong    = 60.0  // seconds of song from which on it does not matter how long the pass is
+	leastOdds   = 0.2   // to be accepted
+	nearOdds    = -2.0  // to be called near
+	partLess    = 3.0   // a stretch may have so much lower odds than the whole must
 )
 
 // summary is what the decision rests on.
@@ -40,25 +41,22 @@ type summary struct {
 	fitting float64 // of them, seconds that fit
 	attacks float64 // correlation of attacks in the better part, all and treble in equal shares
 	harmony float64 // chroma cosine in the better part
-	like    float64 // both as one number; see leastLike
+	over    float64 // how much more alike attacks are where the pass was laid than at the best other places of the record
+	bend    float64 // logarithm of the unevenness of the tempo
 }
 
-// attacksWanted returns the correlation of attacks that speaks neither for nor
-// against at a clarity.
-func attacksWanted(clarityDB float64) float64 {
-	return attacksMid + perClarity*(math.Min(math.Max(clarityDB, 6), 16)-10)
-}
-
-func summarise(parts []laid, clarityDB float64) summary {
+func summarise(parts []laid) summary {
 	var s summary
 	var attacks, treble, harmony []float64
+	rows := 0.0
 	for _, l := range parts {
 		e := l.evidence
+		all := 0.0
 		for i, p := range e.pass {
 			if p < l.passFrom || p > l.passTo {
 				continue
 			}
-			s.seconds += evidenceStep
+			all++
 			if e.record[i] < 0.2 && e.heard[i] < 0.2 {
 				continue
 			}
@@ -67,53 +65,79 @@ func summarise(parts []laid, clarityDB float64) summary {
 				s.fitting += evidenceStep
 			}
 		}
+		rows += all
+		s.over += all * (l.elsewhere.here - l.elsewhere.best)
+		s.bend += all * math.Log(l.unevenness())
 	}
+	s.seconds = rows * evidenceStep
+	s.over /= math.Max(1, rows)
+	s.bend /= math.Max(1, rows)
 	s.attacks = (dsp.Quantile(attacks, bestShare) + dsp.Quantile(treble, bestShare)) / 2
 	s.harmony = dsp.Quantile(harmony, bestShare)
-	s.like = (s.attacks-attacksWanted(clarityDB))/attacksStep + (s.harmony-harmonyMid)/harmonyStep
 	return s
 }
 
-// wanted returns the likeness that so much song in such a pass needs.
-func (s summary) wanted() float64 {
-	return leastLike + shortMore*math.Max(0, 1-s.seconds/shortSong) + sparseMore*math.Max(0, 1-s.share/sparseShare)
+// odds returns the logarithm of the odds that the stretches are of the song.
+func (s summary) odds() float64 {
+	return oddsNone + oddsOver*s.over + oddsAttacks*s.attacks + oddsHarmony*s.harmony + oddsBend*s.bend + oddsLost*s.lost()
 }
 
-// shareOf returns how much of what sounds in the pass lies in the parts.
-func shareOf(parts []laid, pass *Recording) float64 {
-	all, inside := 0, 0
-	for i := range len(pass.notes) / dsp.Notes {
-		if !pass.sounds(i) {
-			continue
-		}
-		all++
-		for _, l := range parts {
-			if t := float64(i) / notesHz; t >= l.passFrom && t < l.passTo {
-				inside++
-				break
-			}
+// alike puts the likeness into words.
+func (s summary) alike() string {
+	points := func(x float64) float64 { return 100 * math.Max(0, x) }
+	return fmt.Sprintf("over %.0f s attacks are alike by %.0f %%, %.0f points more than elsewhere in the record, and harmony by %.0f %%",
+		s.seconds, points(s.attacks), points(s.over), points(s.harmony))
+}
+
+// lost is how little of a song there is in how much that sounds: in a long pass of
+// something else some passage always comes near.
+func (s summary) lost() float64 { return (1 - s.share) * math.Max(0, 1-s.seconds/longSong) }
+
+// unevenness returns the median bend of the tempo over the stretch: by how much
+// that over a second differs from that over the six seconds around it, as a
+// logarithm. Laid on another song, a pass sways.
+func (l laid) unevenness() float64 {
+	var at []float64
+	for _, p := range l.evidence.pass {
+		if p >= l.passFrom && p <= l.passTo {
+			at = append(at, p)
 		}
 	}
-	return float64(inside) / math.Max(1, float64(all))
+	tempo := func(i int, seconds float64) float64 {
+		half := int(seconds / evidenceStep / 2)
+		return math.Log(math.Max((at[i+half]-at[i-half])/seconds, 0.05))
+	}
+	const reach = int(3 / evidenceStep)
+	var bends []float64
+	for i := reach; i+reach < len(at); i++ {
+		bends = append(bends, math.Abs(tempo(i, 1)-tempo(i, 6)))
+	}
+	if len(bends) == 0 {
+		return bendLowest
+	}
+	return math.Min(math.Max(dsp.Median(bends), bendLowest), bendHighest)
 }
 
 // judge decides and puts the decision into words.
 func judge(record, pass *Recording, where location, parts []laid) film.LineUp {
-	parts = dropUnlike(parts, pass.clarityDB)
-	s := summarise(parts, pass.clarityDB)
-	s.share = shareOf(parts, pass)
+	parts = dropUnlike(parts)
+	s := summarise(parts)
+	heard := pass.soundingSeconds()
+	s.share = math.Min(1, s.seconds/math.Max(1, heard))
 	out := film.LineUp{Figures: []film.Figure{
 		{Name: "song fitting", Value: s.fitting, Unit: "s", Limit: leastSong},
-		{Name: "attacks alike", Value: s.attacks, Limit: attacksWanted(pass.clarityDB)},
-		{Name: "harmony alike", Value: s.harmony, Limit: harmonyMid},
-		{Name: "likeness", Value: s.like, Limit: s.wanted()},
-		{Name: "share of the pass", Value: s.share, Limit: sparseShare},
+		{Name: "log odds of the song", Value: s.odds(), Limit: leastOdds},
+		{Name: "attacks more alike than elsewhere", Value: s.over},
+		{Name: "unevenness of the tempo", Value: math.Exp(s.bend)},
+		{Name: "share of what is heard", Value: s.share},
+		{Name: "attacks alike", Value: s.attacks},
+		{Name: "harmony alike", Value: s.harmony},
 		{Name: "sound over the room", Value: pass.clarityDB, Unit: "dB"},
 		{Name: "location score", Value: where.perFrame},
 		{Name: "location score in the next best key", Value: where.runnerUp},
 	}}
 	percent := func(x float64) float64 { return 100 * math.Max(0, x) }
-	if s.fitting >= leastSong && s.like >= s.wanted() {
+	if s.fitting >= leastSong && s.odds() >= leastOdds {
 		out.Status = film.Aligned
 		out.Cents, out.Semitones = tuningBetween(record, pass, where.shift)
 		uneven := unevenness(parts)
@@ -135,7 +159,6 @@ func judge(record, pass *Recording, where location, parts []laid) film.LineUp {
 		}
 		return out
 	}
-	heard := pass.soundingSeconds()
 	out.Figures = append(out.Figures, film.Figure{Name: "sound heard", Value: heard, Unit: "s", Limit: leastHeard})
 	switch {
 	case pass.Seconds() < leastSong && heard > 0:
@@ -147,21 +170,23 @@ func judge(record, pass *Recording, where location, parts []laid) film.LineUp {
 	case s.fitting < leastSong:
 		out.Status = film.Refused
 		out.Reason = fmt.Sprintf("not this song, or too little of it: %.1f s fit, %.0f s needed", s.fitting, leastSong)
+	case s.odds() >= nearOdds:
+		out.Status = film.Refused
+		out.Reason = fmt.Sprintf("probably this song, but %s: listen and decide", s.alike())
 	default:
 		out.Status = film.Refused
-		out.Reason = fmt.Sprintf("not this song: attacks alike by %.0f %% and harmony by %.0f %% over the %.0f s that come nearest, some %.0f %% and %.0f %% would be expected",
-			percent(s.attacks), percent(s.harmony), s.seconds, percent(attacksWanted(pass.clarityDB)+s.wanted()*attacksStep/2), percent(harmonyMid+s.wanted()*harmonyStep/2))
+		out.Reason = fmt.Sprintf("not this song: at best %s", s.alike())
 	}
 	return out
 }
 
 // dropUnlike leaves out stretches that are clearly not the song, unless none is.
-func dropUnlike(parts []laid, clarityDB float64) []laid {
+func dropUnlike(parts []laid) []laid {
 	var out []laid
 	for _, l := range parts {
-		s := summarise([]laid{l}, clarityDB)
+		s := summarise([]laid{l})
 		s.share = 1 // a part is judged for itself
-		if s.like >= s.wanted()-partLess {
+		if s.odds() >= leastOdds-partLess {
 			out = append(out, l)
 		}
 	}

@@ -20,6 +20,7 @@ type laid struct {
 	curve            *curve
 	evidence         *evidence
 	passFrom, passTo float64
+	elsewhere        elsewhere
 }
 
 // live lays the located stretches of a pass on the song.
@@ -65,7 +66,13 @@ func live(ctx context.Context, record, pass *Recording, where location, report f
 		if last {
 			for i, c := range curves {
 				from, to := freeEnds(spans, i)
-				out = append(out, laid{c, evidences[i], math.Max(from, math.Max(0, c.pass[0])), math.Min(to, math.Min(pass.seconds, c.pass[len(c.pass)-1]))})
+				l := laid{curve: c, evidence: evidences[i]}
+				l.passFrom = math.Max(from, math.Max(0, c.pass[0]))
+				l.passTo = math.Min(to, math.Min(pass.seconds, c.pass[len(c.pass)-1]))
+				if l.elsewhere, err = compareElsewhere(ctx, tables, ears, l); err != nil {
+					return nil, err
+				}
+				out = append(out, l)
 			}
 			break
 		}
@@ -142,14 +149,14 @@ func (c *curve) withStraightEnds(cut, reach, recordSeconds, passSeconds float64)
 
 // recordTables are the record's features at each rate, made once per Align.
 type recordTables struct {
-	record *Recording
-	fine   *fine
-	side   side
-	joined []*dsp.Series // one per stage of the cascade
+	record  *Recording
+	side    side
+	joined  []*dsp.Series // one per stage of the cascade
+	attacks *dsp.Series   // see attacksOf
 }
 
 func newRecordTables(record *Recording, f *fine) *recordTables {
-	t := &recordTables{record: record, fine: f, side: side{record.Chroma(0, record.seconds, 0), onsetChroma(f.pitch)}}
+	t := &recordTables{record: record, side: side{record.Chroma(0, record.seconds, 0), onsetChroma(f.pitch)}, attacks: attacksOf(f.pitch)}
 	for _, s := range cascade {
 		t.joined = append(t.joined, f.joined(s.hz))
 	}
@@ -208,7 +215,7 @@ func layOne(ctx context.Context, t *recordTables, l *listener, c *curve) (*curve
 	for i, s := range cascade {
 		c = refine(t.joined[i], f.joined(s.hz), c, s)
 	}
-	return c, weigh(t.record, l.pass, t.fine, f, l.shift, c), nil
+	return c, weigh(t, l, attacksOf(f.pitch), c), nil
 }
 
 // centreOf turns a located stretch into a smooth curve.

@@ -250,11 +250,15 @@ func (w *whitener) correlate(t, offset float64) (rounding float64, err error) {
 	w.fft.Forward(w.br, w.bi, w.b)
 	size := w.fft.Len()
 	lo, hi := int(lowHz/hz*float64(size)), int(highHz/hz*float64(size))
-	for k := range w.ar {
+	clear(w.ar[:lo])
+	clear(w.ai[:lo])
+	clear(w.ar[min(hi+1, len(w.ar)):])
+	clear(w.ai[min(hi+1, len(w.ai)):])
+	for k := lo; k <= min(hi, len(w.ar)-1); k++ {
 		re := w.ar[k]*w.br[k] + w.ai[k]*w.bi[k]
 		im := w.ar[k]*w.bi[k] - w.ai[k]*w.br[k]
 		p := re*re + im*im
-		if k < lo || k > hi || p < 1e-30 {
+		if p < 1e-30 {
 			w.ar[k], w.ai[k] = 0, 0
 			continue
 		}
