@@ -3,6 +3,7 @@ import { type Span, type SongTime, song } from "../base/time";
 
 // The ear catches a jump in the waveform as a click; a dip this short it does not hear.
 const dipSeconds = 0.006;
+const decodedHz = 48000;
 // The flam ear begins this quietly, a share of full level.
 const earBegins = 0.2;
 
@@ -192,7 +193,8 @@ export class RecordPlayer {
   async #decode(url: string): Promise<AudioBuffer> {
     const answer = await fetch(url);
     if (!answer.ok) throw new Error(`the sound cannot be read: ${answer.status}`);
-    return this.#open().decodeAudioData(await answer.arrayBuffer());
+    // Not the context that sounds: that one may begin only once somebody has touched the page.
+    return new OfflineAudioContext(1, 1, decodedHz).decodeAudioData(await answer.arrayBuffer());
   }
 
   #hush(): void {

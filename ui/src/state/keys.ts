@@ -102,7 +102,8 @@ export class Keys {
 
   /** Does what the key is for; false when it is for nothing here. */
   press(e: KeyboardEvent, d: Desk): boolean {
-    if (e.ctrlKey || e.metaKey || e.altKey || e.isComposing) return false;
+    const third = e.getModifierState("AltGraph"); // where brackets lie on many keyboards
+    if (((e.ctrlKey || e.altKey) && !third) || e.metaKey || e.isComposing) return false;
     const key = e.key.toLowerCase();
     const on = e.target instanceof Element ? e.target : undefined;
     if (on?.closest("input, textarea, select, [data-takes-keys]") && key !== "escape") return false;

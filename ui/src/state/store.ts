@@ -10,6 +10,7 @@ export interface Said {
   readonly changes: readonly string[];
   readonly hint?: string;
   readonly refused: boolean;
+  readonly turn?: "undo" | "redo"; // the way back, where there is one
   readonly number: number; // rises, so that the same words twice are news twice
 }
 
@@ -29,7 +30,8 @@ export class Store {
   readonly score: ReadonlySignal<Score | undefined> = computed(() => this.film.value && scoreOf(this.film.value));
   readonly shots: ReadonlySignal<readonly ShotView[]> = computed(() => (this.cut.value ? shotsOf(this.cut.value) : []));
 
-  #asked: AbortController | undefined;
+  #asked: AbortController | undefined; // while an answer is awaited
+  #latest = 0; // the last revision that was heard of
   #fade: ReturnType<typeof setTimeout> | undefined;
   #number = 0;
   #record = "";
@@ -38,7 +40,8 @@ export class Store {
     void this.load();
     return listen({
       rev: (n) => {
-        if (n > (this.film.value?.rev ?? 0)) void this.load();
+        this.#latest = n;
+        if (!this.#asked && n > (this.film.value?.rev ?? 0)) void this.load();
       },
       work: (w) => {
         this.work.value = w;
@@ -68,7 +71,11 @@ export class Store {
       this.#take(film, order, cut);
     } catch (e) {
       if (!asked.signal.aborted) this.#refuse(e);
+    } finally {
+      if (this.#asked === asked) this.#asked = undefined;
     }
+    const film = this.film.value;
+    if (!this.#asked && film && this.#latest > film.rev) void this.load();
   }
 
   async show(order: string): Promise<void> {
@@ -85,7 +92,7 @@ export class Store {
   }
 
   undo(): Promise<boolean> {
-    return this.#do(() => api.undo());
+    return this.#do(() => api.undo(), "redo");
   }
 
   redo(): Promise<boolean> {
@@ -112,10 +119,10 @@ export class Store {
     this.said.value = undefined;
   }
 
-  async #do(what: () => Promise<Decided>): Promise<boolean> {
+  async #do(what: () => Promise<Decided>, turn: "undo" | "redo" = "undo"): Promise<boolean> {
     const done = await this.#try(what);
     if (!done) return false;
-    this.say({ words: done.words, changes: done.changes ?? [], refused: false });
+    this.say({ words: done.words, changes: done.changes ?? [], refused: false, turn });
     await this.load();
     return true;
   }

@@ -57,6 +57,7 @@ function Caption() {
   const known = desk.passNamed(name);
   return (
     <figcaption class="tw-caption">
+      <div class="tw-said-here" aria-live={desk.mode.value === "film" ? "off" : "polite"}>
       <h2 class="tw-where">
         <span class="tw-where-line">{row.line < 0 ? row.name : row.name}</span>
         {row.line < 0 ? undefined : <span class="tw-where-beat">/{Math.max(1, indexAt(score.beats, at + 0.02) - row.firstBeat + 1)}</span>}
@@ -73,6 +74,7 @@ function Caption() {
         )}
         {shot?.differs && pass === undefined ? <u> other than in the whole film</u> : undefined}
       </p>
+      </div>
       <p class="tw-heard">
         {desk.readingRecord.value ? "reading the record … " : ""}
         {desk.turns.value ? "by turns with the cut. " : ""}

@@ -1,8 +1,9 @@
 import { useHeld } from "./hold";
+import { Word } from "./Word";
 
 /** A slip of paper with what was said last; read out as it comes. */
 export function Slip() {
-  const { store, keys } = useHeld();
+  const { store } = useHeld();
   const said = store.said.value;
   return (
     <div class="tw-slip-place" role="status" aria-live="polite" aria-atomic="true">
@@ -18,11 +19,8 @@ export function Slip() {
             </ul>
           ) : undefined}
           <p class="tw-slip-acts">
-            {!said.refused && said.changes.length > 0 && (store.film.value?.done ?? []).length > 0 ? (
-              <button type="button" class="tw-word" onClick={() => void store.undo()}>
-                <span>take back</span> <kbd aria-hidden="true">{keys.of("undo").toUpperCase()}</kbd>
-              </button>
-            ) : undefined}
+            {said.turn === "undo" ? <Word act="undo">take back</Word> : undefined}
+            {said.turn === "redo" ? <Word act="redo">do again</Word> : undefined}
             <button type="button" class="tw-word" onClick={() => store.hush()}>
               <span>put away</span>
             </button>
