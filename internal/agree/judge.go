@@ -74,11 +74,16 @@ func (e *evidence) judged(own [measures]float64, limit film.Tolerance, otherKey 
 		a.Score[i] = notes * e.inTime(i, limit) * e.holds(i)
 	}
 	e.fillRests(a.Score)
-	if e.under && !e.unmask(&a) {
-		return a
+	var sure []float64
+	if e.under {
+		sure = e.unmask(&a)
 	}
 	for i := range n {
 		a.Score[i] = math.Round(a.Score[i]*1000) / 1000
+		if e.under && sure[i] < 0.5 {
+			a.Why[i], a.LateMS[i] = film.WhySpeakerOnly, 0
+			continue
+		}
 		a.Why[i] = e.why(i, a.Score[i], a.LateMS[i], own, limit, otherKey)
 	}
 	return a

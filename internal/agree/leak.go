@@ -81,16 +81,21 @@ func (s *spectra) rest(k int) float32 { return s.restR[k]*s.restR[k] + s.restI[k
 // shares the lower quarter holds least of the playing.
 func (s *spectra) leak(speaker, rest []float32) []float32 {
 	const (
-		frames  = 400 // that are looked at
+		frames  = 200 // that are looked at
+		step    = 3   // every so many bins
 		loud    = 0.85
 		quarter = 0.25
 		spread  = 0.288 // the lower quartile of noise power over its mean: -ln 0.75
 	)
+	var bands [leakBins]int
+	for k := range bands {
+		bands[k] = leakBand(k)
+	}
 	var power, share [leakBands][]float64
 	for at := 0; at < len(rest); at += max(leakFrame, len(rest)/frames) {
 		s.read(speaker, rest, at)
-		for k := range s.restR {
-			b := leakBand(k)
+		for k := 0; k < leakBins; k += step {
+			b := bands[k]
 			power[b] = append(power[b], float64(s.speaker(k)))
 			share[b] = append(share[b], float64(s.rest(k)/(s.speaker(k)+1e-20)))
 		}
@@ -108,7 +113,7 @@ func (s *spectra) leak(speaker, rest []float32) []float32 {
 	}
 	out := make([]float32, leakBins)
 	for k := range out {
-		out[k] = of[leakBand(k)]
+		out[k] = of[bands[k]]
 	}
 	return out
 }
@@ -123,7 +128,7 @@ func leakBand(k int) int {
 // loudspeaker, in dB: the median over the times at which that sounds.
 func levelOver(ctx context.Context, speaker, rest []float32, hz int) (float64, error) {
 	const (
-		rowHz = 5.0
+		rowHz = 2.5
 		size  = 4096
 		clear = 3.0 // times the median of its row makes a note
 		soft  = 0.3 // share of the rows that are too soft to tell

@@ -14,7 +14,7 @@ import (
 // loudspeaker, the room and the camera change it, is taken off.
 const (
 	echoBefore  = 0.01 // seconds that a response reaches before the sound
-	echoAfter   = 0.6  // and after it
+	echoAfter   = 0.4  // and after it
 	gainSeconds = 0.25 // a camera's automatic gain is followed this finely
 	aroundPass  = 1.0  // seconds on both sides of the segment
 )
@@ -66,8 +66,8 @@ func hearUnder(ctx context.Context, record, pass *lineup.Recording, seg *film.Se
 // camera's gain taken off.
 func apart(ctx context.Context, heard, played []float32, hz float64) (speaker, rest []float32, err error) {
 	before, after := int(echoBefore*hz), int(echoAfter*hz)
-	const frame = 1 << 15
-	h, err := dsp.FindResponse(ctx, heard, played, before, after, frame)
+	const frame = 1 << 15 // samples: how far apart windows lie
+	h, err := dsp.FindResponse(ctx, heard, played, before, after, 2*frame)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -76,7 +76,7 @@ func apart(ctx context.Context, heard, played []float32, hz float64) (speaker, r
 	for i, v := range heard {
 		rest[i] = v / gain[i]
 	}
-	if h, err = dsp.FindResponse(ctx, rest, played, before, after, frame/2); err != nil {
+	if h, err = dsp.FindResponse(ctx, rest, played, before, after, frame); err != nil {
 		return nil, nil, err
 	}
 	speaker = h.Through(played)

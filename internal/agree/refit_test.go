@@ -64,7 +64,7 @@ func momentsOf(t *testing.T, seed uint64, step int) []moment {
 	return out
 }
 
-func listen(t *testing.T, x []float32) *lineup.Recording {
+func listen(t testing.TB, x []float32) *lineup.Recording {
 	t.Helper()
 	r, err := lineup.Listen(context.Background(), dsp.Slice{Hz: rate, Samples: x}, nil)
 	if err != nil {

@@ -22,25 +22,28 @@ const (
 	apartMS    = 25.0 // from the loudspeaker
 	apartShare = 0.5  // of the moments
 	softShare  = 0.05
+	ownTimeDB  = -5.0 // what agrees at the loudspeaker's own time may be its leak below this
 )
 
-// unmask lowers or lifts the scores towards speakerAlone by how surely live playing
-// is audible, and reports whether it is; if not, the reasons are set.
-func (e *evidence) unmask(a *film.Agreement) bool {
+// unmask draws the scores towards speakerAlone where live playing is not surely
+// audible, and returns how surely it is, moment by moment.
+func (e *evidence) unmask(a *film.Agreement) []float64 {
 	soft := func(x, limit, soft float64) float64 { return 1 / (1 + math.Exp(-(x-limit)/soft)) }
-	var apart float64
-	for _, ms := range a.LateMS { // 0 where the notes do not agree
-		if math.Abs(ms) > apartMS {
-			apart += 1 / float64(len(a.LateMS))
+	apart := func(i int) bool { return math.Abs(a.LateMS[i]) > apartMS } // never where the notes differ
+	var share float64
+	for i := range a.LateMS {
+		if apart(i) {
+			share += 1 / float64(len(a.LateMS))
 		}
 	}
-	audible := math.Max(soft(e.levelDB, audibleDB, softDB), soft(e.levelDB, apartDB, softDB)*soft(apart, apartShare, softShare))
+	audible := math.Max(soft(e.levelDB, audibleDB, softDB), soft(e.levelDB, apartDB, softDB)*soft(share, apartShare, softShare))
+	sure := make([]float64, len(a.Score))
 	for i, s := range a.Score {
-		a.Score[i] = audible*s + (1-audible)*speakerAlone
-		if audible < 0.5 {
-			a.Score[i] = math.Round(a.Score[i]*1000) / 1000
-			a.Why[i], a.LateMS[i] = film.WhySpeakerOnly, 0
+		sure[i] = audible
+		if s >= film.Agrees && !apart(i) {
+			sure[i] = math.Min(audible, soft(e.levelDB, ownTimeDB, softDB))
 		}
+		a.Score[i] = sure[i]*s + (1-sure[i])*speakerAlone
 	}
-	return audible >= 0.5
+	return sure
 }
