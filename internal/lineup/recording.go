@@ -111,16 +111,6 @@ func (r *Recording) Notes(from, to float64) *dsp.Series {
 	return out
 }
 
-// sounds reports whether anything stands out of the background in row i of the
-// notes.
-func (r *Recording) sounds(i int) bool {
-	sum := 0
-	for _, v := range r.notes[i*dsp.Notes : (i+1)*dsp.Notes] {
-		sum += int(v) * int(v)
-	}
-	return math.Sqrt(float64(sum))*noteStep > soundingNorm
-}
-
 // Chroma returns 12 pitch classes, 50 rows a second, over [from, to) seconds. A
 // shift of s semitones gives what the same playing would be s semitones lower.
 func (r *Recording) Chroma(from, to float64, shift int) *dsp.Series {

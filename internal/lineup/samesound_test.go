@@ -163,10 +163,10 @@ func TestSameSound(t *testing.T) {
 }
 
 func TestNotTheSameSound(t *testing.T) {
-	s := studio{newShoot(32, 2, sung, false, true)}
+	s := studio{newShoot(32, 1, sung, false, true)}
 	c := camera{snrDB: 20, rt60: 0.4, directDB: 3}
 	one, two := s.liveOnly(), s.liveOnly()
-	other := studio{newShoot(33, 2, sung, false, true)}.liveOnly()
+	other := studio{newShoot(33, 1, sung, false, true)}.liveOnly()
 	take := func(p played) []float32 { return s.take(p, c, 0.5, 0, float64(len(p.live))/rate, 0) }
 	for name, b := range map[string][]float32{"another pass": take(two), "another song": take(other), "nothing": make([]float32, 20*rate), "no samples": nil} {
 		if m := sameSound(t, take(one), b); m.Same {

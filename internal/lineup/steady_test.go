@@ -12,7 +12,7 @@ import (
 // Two performances in one file, 20 dB apart with silence between, and the
 // camera's own noise 12 dB under the quiet one: both are found, however they lie.
 func TestAQuietPerformanceBesideALoudOne(t *testing.T) {
-	s := newShoot(3, 2, sung, false, true)
+	s := newShoot(3, 1, sung, false, true)
 	record := listen(t, s.record)
 	c := camera{snrDB: 40, rt60: 0.3, directDB: 4}
 	plan := [][]stretchPlan{{{0, s.beats()}}}
