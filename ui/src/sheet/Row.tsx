@@ -196,6 +196,7 @@ function ShotPicture({ s, p, lay }: { readonly s: ShotView; readonly p: RowProps
   if (p.changed.has(s.key)) classes.push("tw-glows");
   if (s.differs) classes.push("tw-differs");
   if (!begins) classes.push("tw-goes-on");
+  if (s.pins.length > 0) classes.push("tw-pinned");
   classes.push(`tw-is-${s.state}`);
   const label = s.shot.pass === "" ? "nothing" : passText(s.shot.pass);
   return (

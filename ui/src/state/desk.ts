@@ -56,7 +56,8 @@ export class Desk {
   readonly large = signal(false);
   readonly more = signal(false); // on a phone: what lies under the picture
   readonly tapped = signal<readonly number[]>([]);
-  readonly readingRecord = signal(false);
+  /** What sound is being read, in words; "" when none. */
+  readonly reading = signal("");
   /** Milliseconds by which the picture is ahead of the record, now and then. */
   readonly error = signal<number | undefined>(undefined);
 
@@ -267,21 +268,23 @@ export class Desk {
       return;
     }
     const row = this.row.value;
-    const name = this.pass.value;
-    const pass = this.passNamed(name);
+    const pass = this.passNamed(this.pass.value);
     if (!row || !pass) return;
     if (this.mode.value !== "line") await this.playLine();
+    const name = passText(pass.name);
+    this.store.say({
+      words: `Flam ear: the record will be on the left, ${name} on the right`,
+      changes: ["It begins quietly and rises for four seconds. Turn the sound down first: one ear alone may be loud, and loud sound hurts."],
+      refused: false,
+    });
+    this.reading.value = `the sound of ${name}`;
     try {
       await this.#record.listenTo(pass.name, slipOf(pass, row) ?? 0);
-      this.ear.value = true;
-      this.store.say({
-        words: `Flam ear: the record is on the left, ${passText(pass.name)} on the right`,
-        changes: ["It begins quietly and rises for four seconds. Turn the sound down first: one ear alone may be loud, and loud sound hurts."],
-        refused: false,
-      });
+      this.ear.value = this.mode.value === "line";
     } catch (e) {
       this.store.refuse(e);
     }
+    this.reading.value = "";
   }
 
   tap(): void {
@@ -294,11 +297,11 @@ export class Desk {
 
   /** Reads the record before it is asked for, so that the first key sounds at once. */
   warm(): void {
-    this.readingRecord.value = true;
+    this.reading.value = "the record";
     void this.#record
       .read()
       .catch((e: unknown) => this.store.refuse(e))
-      .finally(() => (this.readingRecord.value = false));
+      .finally(() => (this.reading.value = ""));
   }
 
   // ---- deciding ----

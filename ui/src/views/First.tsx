@@ -41,7 +41,11 @@ export function First() {
         </button>
       </div>
     );
-  return undefined;
+  return (
+    <div class="tw-first">
+      <p class="tw-first-words">There is nothing to set yet.</p>
+    </div>
+  );
 }
 
 /** Under the song while there is nothing to see of it. */
@@ -50,6 +54,7 @@ export function NoClips() {
   const film = store.film.value;
   if (!film || film.record === "") return undefined;
   const passes = film.passes ?? [];
+  const busy = store.work.value !== undefined && !store.work.value.ended;
   const lined = passes.some((p) => p.status === "aligned");
   if (lined) return undefined;
   if (passes.length === 0)
@@ -57,6 +62,17 @@ export function NoClips() {
       <aside class="tw-first tw-first-small">
         <p class="tw-first-words">The song is set. Now the clips.</p>
         <TakeIn />
+      </aside>
+    );
+  if (passes.some((p) => p.status !== "refused" && p.status !== "silent"))
+    return (
+      <aside class="tw-first tw-first-small">
+        <p class="tw-first-words">{busy ? "The passes are being laid on the song." : "The passes wait to be laid on the song."}</p>
+        {busy ? undefined : (
+          <button type="button" class="tw-word tw-strong" onClick={() => void store.begin({ do: "lineup" })}>
+            line them up
+          </button>
+        )}
       </aside>
     );
   return (

@@ -13,7 +13,8 @@ import { Working } from "./Working";
 export function Page() {
   const { store, desk } = useHeld();
   const score = store.score.value;
-  const ready = score !== undefined && score.rows.length > 0;
+  const heard = (score?.film.song.lines ?? []).length > 0 || !(score?.film.missing ?? []).includes("song");
+  const ready = score !== undefined && heard && score.rows.length > 0;
   return (
     <div class="tw-page" data-large={desk.large.value ? "" : undefined} data-zoom={desk.zoom.value} data-more={desk.more.value ? "" : undefined} data-ready={ready ? "" : undefined}>
       <Head />

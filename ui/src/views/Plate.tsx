@@ -76,7 +76,7 @@ function Caption() {
       </p>
       </div>
       <p class="tw-heard">
-        {desk.readingRecord.value ? "reading the record … " : ""}
+        {desk.reading.value ? `reading ${desk.reading.value} … ` : ""}
         {desk.turns.value ? "by turns with the cut. " : ""}
         {desk.ear.value ? "left: the record, right: the pass. " : ""}
         {desk.mode.value !== "still" && desk.error.value !== undefined ? aheadText(desk.error.value) : ""}
