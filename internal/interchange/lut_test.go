@@ -119,3 +119,25 @@ func TestIllegalLUTsAreRefused(t *testing.T) {
 		}
 	}
 }
+
+// TestMisfitOfARealLUT: the one table among the samples that takes logarithmic
+// pictures is told by its greys alone, without its title.
+func TestMisfitOfARealLUT(t *testing.T) {
+	for file, want := range map[string]int{"aces-sdr-srgb-from-acescct-17.cube": 1, "three-dimensional-table.cube": 0} {
+		text, err := os.ReadFile("testdata/luts/cube/" + file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		l, err := ReadLUT(text, file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		l.Title = ""
+		if got := look.Misfit(l, look.BT709); len(got) != want {
+			t.Errorf("%s: %q, want %d warnings", file, got, want)
+		}
+		if got := look.Misfit(l, look.ACEScct); len(got) != 0 {
+			t.Errorf("%s for ACEScct: %q", file, got)
+		}
+	}
+}
