@@ -63,10 +63,12 @@ export class Store {
     this.#asked = asked;
     try {
       const guess = this.order.value;
-      const [film, early] = await Promise.all([api.film(asked.signal), guess ? api.cut(guess, asked.signal).catch(() => undefined) : undefined]);
+      const known = this.film.value;
+      const ask = (order: string) => api.cut(order, asked.signal).catch(() => undefined);
+      const [film, early] = await Promise.all([api.film(asked.signal), guess && known && hasCut(known) ? ask(guess) : undefined]);
       const orders = film.orders ?? [];
       const order = orders.some((o) => o.id === guess) ? guess : (orders[0]?.id ?? "");
-      const cut = order === guess ? early : order ? await api.cut(order, asked.signal).catch(() => undefined) : undefined;
+      const cut = !hasCut(film) ? undefined : order === guess && early ? early : await ask(order);
       if (asked.signal.aborted) return;
       this.#take(film, order, cut);
     } catch (e) {
@@ -161,6 +163,9 @@ export class Store {
     }
   }
 }
+
+/** Whether a cut can be asked for: there is none before something is judged. */
+const hasCut = (film: Film): boolean => (film.orders ?? []).length > 0 && !(film.missing ?? []).includes("agree");
 
 function newIn(before: readonly ShotView[], after: readonly ShotView[]): ReadonlySet<string> {
   const had = new Set(before.map((s) => s.key));

@@ -41,7 +41,7 @@ export function Head() {
         <Word act="list" on={desk.asList.value}>
           list
         </Word>
-        {order ? (
+        {order && order.width > 0 ? (
           <Word act="shape">
             {order.shape} {order.part ?? ""}
             <span class="tw-hidden">, show the next shape</span>

@@ -64,7 +64,7 @@ function Caption() {
       </h2>
       <p class="tw-what">
         {name === "" ? (
-          <b>nothing</b>
+          (store.cut.value?.cut.shots ?? []).length > 0 ? <b>nothing</b> : ""
         ) : (
           <>
             {pass === undefined ? "the cut shows " : ""}
