@@ -33,8 +33,9 @@ func init() {
 }
 
 // columns is about how many cells the picture has across: at 10 degrees to a
-// third of the width a cell is 0.4 degrees.
-const columns = 80
+// third of the width a cell is 0.75 degrees. In smaller ones a striped shirt that
+// sways is told as flashing.
+const columns = 40
 
 // light is what a cell shows.
 type light struct {

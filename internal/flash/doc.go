@@ -8,8 +8,8 @@
 // that together cover more than a quarter of the screen (BT.1702), or of any
 // field of a third of its width and height (WCAG), are told.
 //
-// The picture is looked at in cells of about an eightieth of its width; finer
-// patterns average out, as both rules let them. Flashes are counted cell by cell,
+// The picture is looked at in cells of a fortieth of its width; finer patterns
+// average out, which both rules allow for the finest. Flashes are counted cell by cell,
 // so that regions that take turns, each below the limit, are not added up. A
 // fourth flash counts once it has begun, which is stricter than the letter of the
 // rules. A display of 200 cd/m² with the curve of BT.1886 is supposed for BT.1702.

@@ -3,6 +3,7 @@ package flash
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"takeweave/internal/film"
 )
@@ -46,20 +47,23 @@ type Watcher struct {
 	bytes  int
 	lights []light
 	sums   []int32
+	firsts []int32 // work of usual
+	lasts  []int32
 	seen   []watched // by rule
 }
 
 // watched is how far a rule has got.
 type watched struct {
 	cells []cell
-	last  []int32 // by cell: the frame of its last change that was one too many, -1 before
+	last  []int32 // by cell: the frame of its last change that was one too many
+	from  []int32 // and where the second of it began to change
 	found []Finding
 }
 
 // NewWatcher returns a watcher for RGB pictures of width x height pixels at
-// rate. 320 x 180 is enough; the smallest is 80 x 45.
+// rate. 320 x 180 is enough; the smallest is 80 x 40.
 func NewWatcher(rate film.Rate, width, height int) (*Watcher, error) {
-	if !rate.Known() || width < columns || height < columns/4 {
+	if !rate.Known() || width < 80 || height < 40 {
 		return nil, fmt.Errorf("flash: %d x %d pixels at %s frames a second are not watched", width, height, rate)
 	}
 	g := newGrid(width, height)
@@ -73,7 +77,7 @@ func NewWatcher(rate film.Rate, width, height int) (*Watcher, error) {
 		for i := range last {
 			last[i] = math.MinInt32 / 2
 		}
-		w.seen = append(w.seen, watched{cells: make([]cell, n), last: last})
+		w.seen = append(w.seen, watched{cells: make([]cell, n), last: last, from: make([]int32, n)})
 	}
 	return w, nil
 }
@@ -92,15 +96,14 @@ func (w *Watcher) Add(rgb []byte) {
 }
 
 func (w *Watcher) apply(r *rule, s *watched) {
-	first, most := w.frame, 0
+	most := 0
 	for i, l := range w.lights {
 		if !s.cells[i].next(r, r.value(l), l.red, w.frame) {
 			continue
 		}
-		n, from := s.cells[i].within(w.frame - w.second)
-		if n > 2*MostFlashes {
-			s.last[i] = w.frame
-			first, most = min(first, from), max(most, n)
+		if n, from := s.cells[i].within(w.frame - w.second); n > 2*MostFlashes {
+			s.last[i], s.from[i] = w.frame, from
+			most = max(most, n)
 		}
 	}
 	if most == 0 {
@@ -110,13 +113,31 @@ func (w *Watcher) apply(r *rule, s *watched) {
 	if area <= MostArea {
 		return
 	}
-	end := film.Frames(w.frame) + 1
-	if k := len(s.found) - 1; k >= 0 && film.Frames(first) <= s.found[k].End {
+	first, end := w.usual(s)
+	if k := len(s.found) - 1; k >= 0 && first <= s.found[k].End {
 		f := &s.found[k]
-		f.End, f.Flashes, f.Area = end, max(f.Flashes, float64(most)/2), max(f.Area, area)
+		f.End, f.Flashes, f.Area = max(f.End, end), max(f.Flashes, float64(most)/2), max(f.Area, area)
 		return
 	}
-	s.found = append(s.found, Finding{r.kind, film.Frames(first), end, float64(most) / 2, area})
+	s.found = append(s.found, Finding{r.kind, first, end, float64(most) / 2, area})
+}
+
+// flashes reports whether a cell flashes too often now.
+func (w *Watcher) flashes(s *watched, cell int) bool { return w.frame-s.last[cell] <= w.hold }
+
+// usual returns from where to where most of the cells that flash do: a few of
+// them may move besides.
+func (w *Watcher) usual(s *watched) (first, end film.Frames) {
+	w.firsts, w.lasts = w.firsts[:0], w.lasts[:0]
+	for i := range s.cells {
+		if w.flashes(s, i) {
+			w.firsts, w.lasts = append(w.firsts, s.from[i]), append(w.lasts, s.last[i])
+		}
+	}
+	slices.Sort(w.firsts)
+	slices.Sort(w.lasts)
+	middle := len(w.firsts) / 2
+	return film.Frames(w.firsts[middle]), film.Frames(w.lasts[middle]) + 1
 }
 
 // area returns the largest share of a field that flashes too often now.
@@ -126,7 +147,7 @@ func (w *Watcher) area(s *watched, field int) float64 {
 	for row := range rows {
 		for col := range cols {
 			var flashes int32
-			if w.frame-s.last[row*cols+col] <= w.hold {
+			if w.flashes(s, row*cols+col) {
 				flashes = 1
 			}
 			*at(row+1, col+1) = flashes + *at(row, col+1) + *at(row+1, col) - *at(row, col)
