@@ -12,5 +12,10 @@
 // microphone loses some of the attacks. So all evidence is taken relative to what
 // the same pass usually gives (weights.go).
 //
+// A pass that was played along to the loudspeaker holds the record itself, which
+// would agree whatever the hands do. So it is taken off (loudspeaker.go), with what
+// leaks of it (leak.go); what remains is judged like any pass, and drawn towards a
+// doubtful score where nobody is surely heard in it (unmask.go).
+//
 // Times are seconds; song time is the record's clock. Scores are chances, 0..1.
 package agree
