@@ -82,3 +82,19 @@ func TestFlickerNeedsSomeSeconds(t *testing.T) {
 		t.Errorf("%+v after 3 seconds", f)
 	}
 }
+
+// TestUnrestIsNoFlicker: the camera jolts up and down from picture to picture, so
+// that rows change at all rates at once.
+func TestUnrestIsNoFlicker(t *testing.T) {
+	m := meter(t, 64, 96, film.Rate{Num: 30, Den: 1})
+	random := chance(20)
+	still := newScene(32, 64, 160).taken(64, 160, 0, 0, 0)
+	for range 125 {
+		from := int(64 * random())
+		m.Add(grey(still[64*from:64*(from+96)], 2, random))
+	}
+	f := m.Result(0, nil).Flicker[0]
+	if !f.Measurable || f.Found || f.Amplitude < leastAmplitude {
+		t.Errorf("%+v, want some unrest and no flicker", f)
+	}
+}

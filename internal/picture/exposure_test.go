@@ -61,8 +61,12 @@ func TestStepStops(t *testing.T) {
 	if got := stepStops(&before, &moved); got != 0 {
 		t.Errorf("somebody walks through: %v stops", got)
 	}
-	var black [cells]float32
-	if got := stepStops(&before, &black); got != 0 {
+	var lit, switched, dark [cells]float32
+	lit[20], switched[20] = 100, 200 // one lamp in the dark
+	if got := stepStops(&lit, &switched); got != 0 {
+		t.Errorf("one lamp in the dark: %v stops", got)
+	}
+	if got := stepStops(&before, &dark); got != 0 {
 		t.Errorf("out of the dark nothing can be told: %v stops", got)
 	}
 }

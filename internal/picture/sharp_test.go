@@ -187,3 +187,70 @@ func TestNothingToBeSharp(t *testing.T) {
 		t.Errorf("best %v, %+v", r.Best, r.Moments[5])
 	}
 }
+
+// TestLittleToBeSharp: a small thing, now crisp and now soft, on a bare wall says
+// nothing about focus.
+func TestLittleToBeSharp(t *testing.T) {
+	const width, height = 320, 180
+	random := chance(18)
+	m := meter(t, width, height, fiveASecond)
+	thing := newScene(27, 60, 40)
+	for i := range 40 {
+		picture := make([]float64, width*height)
+		for k := range picture {
+			picture[k] = 90
+		}
+		small := thing.taken(60, 40, 0, 0, float64(i/10))
+		for y := range 40 {
+			copy(picture[(y+70)*width+4*i+80:], small[y*60:(y+1)*60])
+		}
+		m.Add(grey(picture, 0.5, random))
+	}
+	r := m.Result(0, nil)
+	for i, now := range r.Moments {
+		if now.Sharpness != 0 {
+			t.Fatalf("moment %d: %v", i, now.Sharpness)
+		}
+	}
+}
+
+// TestMostlySoft: a fifth of a pass in focus is enough to know that the rest is
+// not.
+func TestMostlySoft(t *testing.T) {
+	m := meter(t, 320, 180, fiveASecond)
+	pass(m, newScene(28, 320, 180), 1, func(i int) float64 {
+		if i < 12 {
+			return 0
+		}
+		return 1.5
+	}, 60)
+	r := m.Result(0, nil)
+	if g := r.Grades(0); g[6].Value != 1 || g[40].Value > 0.6 {
+		t.Errorf("in focus %+v, out of focus %+v", g[6], g[40])
+	}
+}
+
+// TestSubjectSeenNowAndThen: seen in most moments, it is what counts, and nothing
+// is known in between; seen rarely, the middle of the picture counts.
+func TestSubjectSeenNowAndThen(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		until int // seconds
+		known bool
+	}{{"mostly", 9, false}, {"rarely", 3, true}} {
+		m := meter(t, 320, 180, fiveASecond)
+		pass(m, newScene(29, 320, 180), 1, func(int) float64 { return 0 }, 75)
+		var subject []Seen
+		for s := range c.until {
+			subject = append(subject, Seen{At: film.PassTime(s), Box: Box{0.3, 0.2, 0.3, 0.6}})
+		}
+		r := m.Result(0, subject)
+		// The last look speaks for 1.2 s.
+		if last := 5*c.until - 5; r.Moments[last].Sharpness == 0 || r.Moments[last+5].Sharpness == 0 {
+			t.Errorf("%s: not known where it is seen", c.name)
+		}
+		if got := r.Moments[65].Sharpness > 0; got != c.known {
+			t.Errorf("%s: known later %v, want %v", c.name, got, c.known)
+		}
+	}
+}

@@ -61,6 +61,30 @@ func TestSomebodyMoves(t *testing.T) {
 	}
 }
 
+// TestTilesThatDisagree: every third of the picture moves its own way.
+func TestTilesThatDisagree(t *testing.T) {
+	const width, height = 320, 180
+	random := chance(19)
+	m := newShifts(width, height)
+	for i := range 3 {
+		picture := make([]float64, width*height)
+		for third, way := range [][2]float64{{-9, 0}, {9, 0}, {0, 9}} {
+			part := newScene(uint64(50+third), width, height).taken(width, height, way[0]*float64(i), way[1]*float64(i), 0)
+			for k := range picture {
+				if k%width*3/width == third {
+					picture[k] = part[k]
+				}
+			}
+		}
+		m.add(grey(picture, 2, random))
+	}
+	for i, s := range m.found {
+		if s.known {
+			t.Errorf("picture %d: %+v", i+1, s)
+		}
+	}
+}
+
 func TestShiftsThatNobodyKnows(t *testing.T) {
 	const width, height = 320, 180
 	random := chance(7)
@@ -84,6 +108,14 @@ func TestShiftsThatNobodyKnows(t *testing.T) {
 				t.Errorf("%s: %+v", name, s)
 			}
 		}
+	}
+	// A bare wall whose noise stands still, as compression leaves it.
+	frozen := newShifts(width, height)
+	pix := grey(flat, 1, random)
+	frozen.add(pix)
+	frozen.add(pix)
+	if frozen.found[0].known {
+		t.Errorf("a bare wall: %+v", frozen.found[0])
 	}
 	// Another scene altogether at every picture.
 	m := newShifts(width, height)

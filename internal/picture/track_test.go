@@ -38,6 +38,9 @@ func TestSubjectFollows(t *testing.T) {
 		if s.Face.shared(want) < 0.8 || s.Confidence < 0.5 || s.Confidence > 0.8 {
 			t.Errorf("%v s: %+v, want about %+v", s.At, s, want)
 		}
+		if near := s.At > 4 && s.At < 6; near && s.Confidence > 0.75 {
+			t.Errorf("%v s: a confidence of %v beside looks that missed the face", s.At, s.Confidence)
+		}
 	}
 }
 
@@ -84,6 +87,9 @@ func TestSubjectNeedsVotes(t *testing.T) {
 	}
 	if got := Subject(nil); len(got) != 0 {
 		t.Errorf("%+v from nothing", got)
+	}
+	if got := Subject([]Look{look(0, face(0.3, 0.3, 0.1, 0.9)), look(0.5, face(0.2, 0.2, 0.3, 0.9))}); len(got) != 0 {
+		t.Errorf("a face that grows to three times: %+v", got)
 	}
 	// Two that are far apart are not the same face.
 	got = Subject([]Look{look(0, face(0.1, 0.3, 0.1, 0.9)), look(0.5, face(0.8, 0.3, 0.1, 0.9))})
