@@ -5,5 +5,8 @@
 // frames with notes of what was not understood; [Differences] tells in which
 // shots it departs from the present cut. See docs/interchange.md.
 //
+// LUTs and colour decisions come and go as cube text, CLF, ASC CDL and the spi
+// texts ([ReadLUT], [WriteCube], [WriteCLF], [WriteCDL]).
+//
 // Nothing here opens a file: bytes in, bytes out. A path is only told in errors.
 package interchange

@@ -20,10 +20,14 @@ type Baked struct {
 	Error Difference   `json:"error"` // against the chain itself
 }
 
+// Table tabulates the chain with size points a side, without measuring the error:
+// for a preview while a hand drags.
+func (c *Chain) Table(size int) film.Table3D { return tableOf(size, c.Apply) }
+
 // Bake tabulates the chain with size points a side and measures the error
 // tetrahedral interpolation makes on 10 000 colours spread evenly by chance.
 func (c *Chain) Bake(size int) Baked {
-	b := Baked{Table: tableOf(size, c.Apply)}
+	b := Baked{Table: c.Table(size)}
 	b.Error = compare(Colours(bakeCheck, bakeSeed), c.Apply, func(v RGB) RGB { return tetrahedral(b.Table, v) })
 	return b
 }

@@ -4,9 +4,19 @@ package look
 // skin tones first, greys last.
 const ChartPatches = 24
 
-// chartLab is the chart's colours in L*a*b* under D50, for charts made before
-// November 2014. Source: [Colour], its data of colour checkers, 2005.
-var chartLab = [ChartPatches]Lab{
+// Made says when a chart was made: its colours changed in November 2014. The
+// back of the chart tells.
+type Made string
+
+// The two editions.
+const (
+	MadeBefore2014 Made = "before-november-2014"
+	MadeSince2014  Made = "since-november-2014"
+)
+
+// chartLab is the chart's colours in L*a*b* under D50. Source: [Colour], its data
+// of colour checkers.
+var chartLab = map[Made][ChartPatches]Lab{MadeBefore2014: {
 	{37.986, 13.555, 14.059},
 	{65.711, 18.130, 17.810},
 	{49.927, -4.880, -21.905},
@@ -31,18 +41,47 @@ var chartLab = [ChartPatches]Lab{
 	{50.867, -0.153, -0.270},
 	{35.656, -0.421, -1.231},
 	{20.461, -0.079, -0.973},
-}
+}, MadeSince2014: {
+	{37.54, 14.37, 14.92},
+	{64.66, 19.27, 17.5},
+	{49.32, -3.82, -22.54},
+	{43.46, -12.74, 22.72},
+	{54.94, 9.61, -24.79},
+	{70.48, -32.26, -0.37},
+	{62.73, 35.83, 56.5},
+	{39.43, 10.75, -45.17},
+	{50.57, 48.64, 16.67},
+	{30.1, 22.54, -20.87},
+	{71.77, -24.13, 58.19},
+	{71.51, 18.24, 67.37},
+	{28.37, 15.42, -49.8},
+	{54.38, -39.72, 32.27},
+	{42.43, 51.05, 28.62},
+	{81.8, 2.67, 80.41},
+	{50.63, 51.28, -14.12},
+	{49.57, -29.71, -28.32},
+	{95.19, -1.03, 2.93},
+	{81.29, -0.57, 0.44},
+	{66.89, -0.75, -0.06},
+	{50.76, -0.13, 0.14},
+	{35.63, -0.46, -0.48},
+	{20.64, 0.07, -0.46},
+}}
 
 // whiteD50 is the white of the chart's L*a*b*. Source: [Lindbloom].
 var whiteD50 = RGB{0.96422, 1, 0.82521}
 
 // Chart returns how the chart's patches look in an encoding when they are exposed
-// and balanced by the book. One patch, cyan, lies beyond BT.709 and has a red
-// below 0.
-func Chart(e Encoding) []RGB {
+// and balanced by the book; nil for an edition that is not known. One patch, cyan,
+// lies beyond BT.709 and has a red below 0.
+func Chart(e Encoding, made Made) []RGB {
+	colours, known := chartLab[made]
+	if !known {
+		return nil
+	}
 	all := make([]RGB, ChartPatches)
 	toD65 := Adaptation(whiteD50, d65.xyz())
-	for i, lab := range chartLab {
+	for i, lab := range colours {
 		all[i] = e.encode(e.toXYZ().inverse().of(toD65.of(xyzOf(lab, whiteD50))))
 	}
 	return all
@@ -50,8 +89,8 @@ func Chart(e Encoding) []RGB {
 
 // MatchChart finds the trims from the chart's patches as a setup shows them, in
 // the chart's order. Trims cannot mend every colour: After says what is left.
-func MatchChart(e Encoding, seen []RGB) (Match, error) {
-	return MatchPatches(e, seen, Chart(e))
+func MatchChart(e Encoding, made Made, seen []RGB) (Match, error) {
+	return MatchPatches(e, seen, Chart(e, made))
 }
 
 // Point is a place in a picture in shares of its width and height.

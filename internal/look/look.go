@@ -124,6 +124,11 @@ func check(l Look, t Trim, a, b *film.LUT) error {
 	if err := l.Encoding.known(); err != nil {
 		return err
 	}
+	for _, s := range l.Off {
+		if !slices.Contains(Order[:], s) {
+			return usage(fmt.Sprintf("%q is not a step of the look", string(s)), "take it out of the list of steps that are off")
+		}
+	}
 	for _, stops := range []float64{l.ExposureStops, t.ExposureStops} {
 		if !(math.Abs(stops) <= mostStops) {
 			return usage(fmt.Sprintf("an exposure of %g stops is out of reach", stops), "choose -8 to 8 stops")

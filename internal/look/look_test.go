@@ -168,6 +168,7 @@ func TestSettingsOutOfReach(t *testing.T) {
 		"lost LUT":   {A: Layer{File: "lost.cube", Strength: 1}},
 		"placing":    {Placing: "under"},
 		"edge":       {Edge: Edge{Stops: -1}},
+		"off":        {Off: []Step{"grain"}},
 		"cdl":        {CDL: &film.CDL{}},
 	} {
 		_, err := NewChain(l, Trim{}, nil, nil)

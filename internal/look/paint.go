@@ -79,7 +79,7 @@ func (p *Painter) Paint16(dst, src []uint16, workers int) {
 	spread(len(src)/3, workers, func(from, to int) { p.paint16(dst[3*from:3*to], src[3*from:3*to]) })
 }
 
-// spread splits n pixels among goroutines.
+// spread splits 0..n among goroutines, which have ended when it returns.
 func spread(n, workers int, f func(from, to int)) {
 	if workers <= 1 {
 		f(0, n)

@@ -118,7 +118,7 @@ func TestHistogram(t *testing.T) {
 // TestReading: skin patches of the colour chart stand at 120.6 and 119.6 degrees,
 // worked out from its published colours.
 func TestReading(t *testing.T) {
-	chart := Chart(BT709)
+	chart := Chart(BT709, MadeBefore2014)
 	p := plain(40, 20, chart[0], chart[1], Grey18, RGB{0, 0, 1})
 	for i, want := range []float64{120.6, 119.6} {
 		r := p.Read(Box{float64(i) * 0.25, 0, 0.25, 1})
