@@ -44,8 +44,9 @@ var full = func() (table [768]byte) {
 // R'G'B', interleaved.
 func measure(f Picture, rgb []byte) levels {
 	var bright, outside, flat int
+	blue, red := f.Cb[:len(f.Y)], f.Cr[:len(f.Y)]
 	for i, luma := range f.Y {
-		y, cb, cr := int(luma), int(f.Cb[i])-128, int(f.Cr[i])-128
+		y, cb, cr := int(luma), int(blue[i])-128, int(red[i])-128
 		r := y + (redCr*cr+fixed/2)>>16
 		g := y - (grnCb*cb+grnCr*cr+fixed/2)>>16
 		b := y + (bluCb*cb+fixed/2)>>16
