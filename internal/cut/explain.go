@@ -129,7 +129,7 @@ func (b *layout) anotherAgrees(slots []int) bool {
 // the same trouble, else for the chosen source.
 func (b *layout) trouble(p int, slots []int) string {
 	reason := func(q int) film.Why {
-		var count [film.WhyNotCovered + 1]int
+		var count [film.WhySpeakerOnly + 1]int
 		for _, k := range slots {
 			if b.views[q][k].kind != nothing {
 				count[b.sources[q].reason(b.slots[k].music)]++

@@ -111,7 +111,7 @@ func (s *source) surelyShows(want film.Shows) bool {
 // reason returns the commonest reason, within a span, for which the moments
 // under film.Agrees do not agree.
 func (s *source) reason(span film.SongSpan) film.Why {
-	var count [film.WhyNotCovered + 1]int
+	var count [film.WhySpeakerOnly + 1]int
 	for t := span.From + film.AgreementStep/2; t < span.To; t += film.AgreementStep {
 		if score, why, _ := s.Agreement.At(t); score < film.Agrees && why != film.WhyAgrees && int(why) < len(count) {
 			count[why]++

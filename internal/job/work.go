@@ -27,8 +27,8 @@ const (
 const (
 	soundVersion    = 1
 	songVersion     = 4
-	lineUpVersion   = 4
-	agreeVersion    = 4
+	lineUpVersion   = 5
+	agreeVersion    = 5
 	cutVersion      = 4
 	handoverVersion = 2
 	apartVersion    = 1
