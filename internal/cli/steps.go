@@ -125,6 +125,23 @@ func (a *app) agreeCommand() *cobra.Command {
 		})
 }
 
+func (a *app) pictureCommand() *cobra.Command {
+	return a.stepCommand("picture", "Look at the pictures: sharpness, light, shake, faces", "Looks at the pictures of every pass: sharpness, light, shake and faces. The cut then prefers good pictures, and ordered shapes follow the face. Optional; it decodes all clips once.", false,
+		func(cmd *cobra.Command, w *job.Work, _ stepOptions) error {
+			if err := w.View(cmd.Context()); err != nil {
+				return err
+			}
+			seen, err := w.Pictures(cmd.Context())
+			if err != nil {
+				return err
+			}
+			return a.show(seen, func(out io.Writer) {
+				a.sayDone(out, w.Did("picture"))
+				sayPictures(out, seen)
+			})
+		})
+}
+
 func (a *app) cutCommand() *cobra.Command {
 	return a.stepCommand("cut", "Find the best sequence of shots", "Finds the best sequence of shots: only moments that agree where any do, cuts on beats, no shot longer than it stays in sync.", true,
 		func(cmd *cobra.Command, w *job.Work, o stepOptions) error {

@@ -67,6 +67,23 @@ func agreeingSeconds(all []film.Agreement) float64 {
 	return float64(n) * film.AgreementStep
 }
 
+// sayPictures tells what was seen of each pass.
+func sayPictures(w io.Writer, seen []job.PictureOf) {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for _, p := range seen {
+		words := "nothing to complain of"
+		if len(p.Faults) > 0 {
+			words = strings.Join(p.Faults, ", ")
+		}
+		face := "no face seen"
+		if p.FaceShare > 0 {
+			face = fmt.Sprintf("a face for %.0f %% of the time", 100*p.FaceShare)
+		}
+		fmt.Fprintf(t, "  %s\t%s\t%s\t%s\n", p.Pass, p.Setup, words, face)
+	}
+	_ = t.Flush()
+}
+
 // sayExplained tells where one pass agrees and where it does not.
 func sayExplained(w io.Writer, e job.Explained) {
 	fmt.Fprintf(w, "%s: %s\n", e.Pass, e.Reason)

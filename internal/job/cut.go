@@ -2,6 +2,7 @@ package job
 
 import (
 	"context"
+	"math"
 	"sync"
 
 	"takeweave/internal/crop"
@@ -39,6 +40,7 @@ type cutting struct {
 	song    film.Song
 	passes  []Pass
 	request cut.Request
+	viewed  map[int64]Viewed
 	mu      *sync.Mutex // of the board: one caller at a time
 	board   *cut.Board  // nil until first asked
 	key     string
@@ -70,7 +72,15 @@ func (w *Work) cutting(ctx context.Context, orderID string, o cut.Options) (*cut
 		return nil, err
 	}
 	p := &cutting{mu: &w.cutMu, order: order, format: format, song: song, passes: passes}
-	candidates := candidatesOf(passes)
+	viewed, err := w.viewedOf(ctx, passes)
+	if err != nil {
+		return nil, err
+	}
+	candidates, err := candidatesOf(passes, viewed, order, format)
+	if err != nil {
+		return nil, err
+	}
+	p.viewed = viewed
 	if len(candidates) == 0 {
 		return nil, &film.Error{Code: film.CodeNoCoverage, Path: w.Store.Dir, Msg: "has no pass that lines up with the record, so there is nothing to cut", Hint: "takeweave lineup " + w.Store.Dir + " says why each clip was refused"}
 	}
@@ -87,7 +97,11 @@ func (w *Work) cutting(ctx context.Context, orderID string, o cut.Options) (*cut
 	for i, q := range passes {
 		sources[i] = source{q.Name, q.Clip, q.Setup, q.LineUp, q.Agreement}
 	}
-	p.key = fingerprint.Of(stepCut, cutVersion, p.song, format, span, o, sources)
+	known := map[int64]bool{} // what was seen of a clip depends on the clip alone
+	for id := range viewed {
+		known[id] = true
+	}
+	p.key = fingerprint.Of(stepCut, cutVersion, p.song, format, span, o, sources, known, pictureVersion)
 	w.memoryMu.Lock()
 	defer w.memoryMu.Unlock()
 	if kept := w.cuttings[orderID]; kept != nil && kept.key == p.key {
@@ -124,42 +138,63 @@ func (p *cutting) ready() error {
 	return err
 }
 
-func candidatesOf(passes []Pass) []cut.Candidate {
+func candidatesOf(passes []Pass, viewed map[int64]Viewed, order Order, format Format) ([]cut.Candidate, error) {
+	best := bestOfSetups(passes, viewed)
 	var all []cut.Candidate
 	for i := range passes {
 		p := &passes[i]
 		if !p.Filmed() || len(p.Agreement) != len(p.LineUp.Segments) {
 			continue // not judged yet
 		}
+		seen := p.sightings(viewed)
 		for s := range p.LineUp.Segments {
-			all = append(all, cut.Candidate{Pass: p.Name, Clip: p.Clip, Setup: p.Setup, Segment: s, Map: &p.LineUp.Segments[s], Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones})
+			g := &p.LineUp.Segments[s]
+			c := cut.Candidate{
+				Pass: p.Name, Clip: p.Clip, Setup: p.Setup, Segment: s, Map: g, Agreement: &p.Agreement[s], Semitones: p.LineUp.Semitones,
+				Picture: p.pictureGrades(g, viewed, best[p.Setup.Name]),
+			}
+			if order.Shape != "" {
+				var err error
+				if c.Framing, err = p.framingGrades(g, seen, order.Shape, format.Rate); err != nil {
+					return nil, err
+				}
+			}
+			all = append(all, c)
 		}
 	}
-	return all
+	return all, nil
 }
 
-// crop says what part of the picture each shot of an ordered shape shows. The
-// film in the shape of the footage shows it whole, as far as that shape allows.
+// crop says what part of the picture each shot of an ordered shape shows: it
+// follows the subject where that was seen, else it stands in the middle. The film
+// in the shape of the footage shows all, as far as that shape allows.
 func (p *cutting) crop(c *film.Cut) error {
 	if p.order.Shape == "" {
 		return nil
 	}
-	clips := map[string]film.Clip{}
+	byName := map[string]*Pass{}
 	for i := range p.passes {
-		clips[p.passes[i].Name] = p.passes[i].Clip
+		byName[p.passes[i].Name] = &p.passes[i]
 	}
 	for i := range c.Shots {
 		s := &c.Shots[i]
 		if s.File == "" {
 			continue
 		}
-		clip := clips[s.Pass]
-		window, err := crop.Largest(clip.Width, clip.Height, p.order.Shape)
+		pass := byName[s.Pass]
+		window, err := crop.Largest(pass.Clip.Width, pass.Clip.Height, p.order.Shape)
 		if err != nil {
 			return err
 		}
-		r := window.Stand(crop.Centre)
-		s.Crop = &film.Crop{PictureW: clip.Width, PictureH: clip.Height, W: r.W, H: r.H, Keys: []film.CropKey{{X: r.X, Y: r.Y}}}
+		path := crop.Follow(window, pass.sightings(p.viewed), crop.Stretch{From: s.SourceStart, Speed: s.Speed, Frames: s.End - s.First, Rate: c.Rate}, crop.Centre)
+		s.Crop = &film.Crop{PictureW: pass.Clip.Width, PictureH: pass.Clip.Height, W: window.W, H: window.H}
+		for _, k := range path.Keys {
+			frame := film.Frames(math.Round(k.Seconds * c.Rate.PerSecond()))
+			if n := len(s.Crop.Keys); n > 0 && s.Crop.Keys[n-1].Frame >= frame {
+				continue
+			}
+			s.Crop.Keys = append(s.Crop.Keys, film.CropKey{Frame: frame, X: k.X, Y: k.Y})
+		}
 	}
 	return nil
 }

@@ -32,6 +32,7 @@ const (
 	cutVersion      = 4
 	handoverVersion = 2
 	apartVersion    = 1
+	pictureVersion  = 1
 )
 
 // The names of the steps, as stored and as shown.
@@ -40,6 +41,7 @@ const (
 	stepLineUp   = "lineup"
 	stepApart    = "apart" // recorder against camera; part of line-up
 	stepAgree    = "agree"
+	stepPicture  = "picture"
 	stepCut      = "cut"
 	stepHandover = "handover"
 )
@@ -77,12 +79,13 @@ type memory struct {
 	recordMu   sync.Mutex // held while the record is listened to
 	cutMu      sync.Mutex // held while a cut is solved
 	cuttings   map[string]*cutting
+	views      map[string]Viewed // by digest
 }
 
 // New returns the work on the film in s.
 func New(s *store.Store, e *media.Engine, p *Progress) *Work {
 	return &Work{Store: s, Engine: e, Progress: p, done: map[string]*Done{}, memory: &memory{
-		infos: map[string]media.Info{}, recordings: map[string]*lineup.Recording{}, cuttings: map[string]*cutting{},
+		infos: map[string]media.Info{}, recordings: map[string]*lineup.Recording{}, cuttings: map[string]*cutting{}, views: map[string]Viewed{},
 	}}
 }
 

@@ -114,7 +114,10 @@ func (v *Server) LineUp(clips string) error {
 		if _, err := w.Cut(ctx, job.WholeFilm, cut.Options{}); err != nil {
 			return err
 		}
-		return v.makeSmallCopies(ctx, w)
+		if err := v.makeSmallCopies(ctx, w); err != nil {
+			return err
+		}
+		return w.View(ctx)
 	})
 }
 
