@@ -29,7 +29,7 @@ const (
 	bendLowest  = 0.025 // unevenness below which less says nothing, and that of stretches too short to tell,
 	bendHighest = 0.15  // and above which more does not
 	longSong    = 60.0  // seconds of song from which on it does not matter how long the pass is
-	leastOdds   = 0.2   // to be accepted
+	leastOdds   = -0.3  // to be accepted
 	nearOdds    = -2.0  // to be called near
 	partLess    = 3.0   // a stretch may have so much lower odds than the whole must
 )
