@@ -10,7 +10,7 @@ SOURCES   := cmd internal tools
 export CGO_ENABLED ?= 0
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test check needs lint format vet staticcheck fmt unit race soak bench cross notices clean
+.PHONY: help demo build test check needs lint format vet staticcheck fmt unit page kernels race soak bench cross notices clean
 
 help: ## Say what there is
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "  make %-11s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -48,7 +48,16 @@ fmt: ## Format all sources
 	@$(TOOL) gofumpt -w $(SOURCES)
 
 unit: ## Run the tests alone
-	$(GO) test -timeout $(TIMEOUT) $(TESTFLAGS) ./...
+	@failed=0; \
+	$(GO) test -timeout $(TIMEOUT) $(TESTFLAGS) ./... || failed=1; \
+	for m in kernels bundle; do $(GO) test -C tools/$$m $(TESTFLAGS) ./... || failed=1; done; \
+	exit $$failed
+
+page: ## Build the page of the song sheet from its sources in ui
+	@$(GO) run -C tools/bundle . -top ../..
+
+kernels: ## Write the vector kernels of internal/dsp anew
+	@$(GO) generate ./internal/dsp
 
 race: ## Run the tests under the race detector (needs a C compiler)
 	CGO_ENABLED=1 $(GO) test -race -timeout 60m $(TESTFLAGS) ./...
