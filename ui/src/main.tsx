@@ -11,7 +11,7 @@ const store = new Store();
 const desk = new Desk(store);
 const keys = new Keys(localStorage);
 const looks = new Looks(localStorage, document.documentElement);
-desk.volume = looks.volume.value;
+desk.player.volume = looks.volume.value;
 
 document.addEventListener("keydown", (e) => {
   if (keys.press(e, desk)) e.preventDefault();
@@ -29,7 +29,7 @@ effect(() => {
   const lines = store.score.value?.rows.length ?? 0;
   if (record === "" || lines === 0 || record === warmed) return;
   warmed = record;
-  setTimeout(() => desk.warm(), 300);
+  setTimeout(() => desk.player.warm(), 300);
 });
 
 const root = document.getElementById("page");

@@ -88,6 +88,7 @@ export class Pictures {
     let seen = this.#seen;
     const other = this.#other;
     if (seen.view?.key !== view.key) {
+      this.error = undefined;
       if (other.view?.key === view.key && other.shift !== 0) {
         other.shift = 0;
         other.began = performance.now();

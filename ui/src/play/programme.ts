@@ -82,3 +82,18 @@ export function cutProgramme(score: Score, shots: readonly ShotView[]): Programm
     return viewOf(pass, offset, speed, offset, t, s.span.to, pass.fps, `${s.index}:`, s);
   };
 }
+
+/** Other shots within their stretch, the base around them. */
+export function instead(score: Score, base: Programme, shots: readonly ShotView[], tag: string): Programme {
+  const tried = cutProgramme(score, shots);
+  const first = shots[0]?.span.from ?? song(Infinity);
+  const end = shots[shots.length - 1]?.span.to ?? song(-Infinity);
+  return (t) => {
+    if (t >= first && t < end) {
+      const v = tried(t);
+      return v && { ...v, key: `${tag}?${v.key}` };
+    }
+    const v = base(t);
+    return v && t < first ? { ...v, until: song(Math.min(v.until, first)) } : v;
+  };
+}

@@ -70,7 +70,7 @@ export const Row = memo(function Row(p: RowProps) {
       drawn = true;
       const a = beatUnder(score, row, timeAt(Math.min(x, x0)));
       const b = beatUnder(score, row, timeAt(Math.max(x, x0)));
-      desk.draw(span(a.from, b.to));
+      desk.place.draw(span(a.from, b.to));
     };
     const done = (m: PointerEvent): void => {
       window.removeEventListener("pointermove", move);
@@ -79,27 +79,27 @@ export const Row = memo(function Row(p: RowProps) {
       if (drawn || m.type === "pointercancel") return;
       const t = beatUnder(score, row, timeAt(x0)).from;
       const place = y0 > lay.cut.y + lay.cut.height ? placeAt(lay, y0) : undefined;
-      if (place && plan.zoom !== "song") desk.touch(t, place.strand.pass.name);
-      else desk.go({ at: t, pass: undefined });
+      if (place && plan.zoom !== "song") desk.player.touch(t, place.strand.pass.name);
+      else desk.place.go({ at: t, pass: undefined });
     };
     window.addEventListener("pointermove", move);
     window.addEventListener("pointerup", done);
     window.addEventListener("pointercancel", done);
   };
 
-  const current = desk.row.value?.index === row.index;
+  const current = desk.place.row.value?.index === row.index;
   return (
     <li class="tw-row" ref={(e: HTMLElement | null) => p.element(row.index, e)} data-row={row.index} data-zoom={plan.zoom} data-current={current ? "" : undefined}>
       <div
         class="tw-strip"
         ref={strip}
         onPointerDown={press}
-        onDblClick={() => desk.nearer(1)}
+        onDblClick={() => desk.place.nearer(1)}
         style={{ height: `${lay.height}px`, width: `${Math.max(lay.width, plan.columnWidth)}px` }}
       >
         <canvas class="tw-drawing" ref={canvas} aria-hidden="true" />
         <h3 class="tw-address" style={{ top: `${lay.words.y}px`, height: `${lay.words.height}px`, width: `${lay.label}px` }}>
-          <button type="button" onClick={() => desk.go({ at: beatUnder(score, row, row.span.from).from, pass: undefined })} aria-current={current ? "location" : undefined}>
+          <button type="button" onClick={() => desk.place.go({ at: beatUnder(score, row, row.span.from).from, pass: undefined })} aria-current={current ? "location" : undefined}>
             {shortName(row, plan)}
             <span class="tw-hidden">{row.text === "" ? ", no words" : `, ${row.text}`}</span>
           </button>
@@ -206,7 +206,7 @@ function ShotPicture({ s, p, lay }: { readonly s: ShotView; readonly p: RowProps
       class={classes.join(" ")}
       style={{ left: `${left}px`, top: `${lay.cut.y}px`, width: `${width}px`, height: `${lay.cut.height}px` }}
       aria-label={`${label}${pins}${s.differs ? ", other than in the whole film" : ""}: ${s.shot.why}`}
-      onClick={() => (plan.zoom === "song" ? desk.go({ at: from, pass: undefined }) : desk.touch(beatUnder(score, row, song(from + 0.02)).from, undefined))}
+      onClick={() => (plan.zoom === "song" ? desk.place.go({ at: from, pass: undefined }) : desk.player.touch(beatUnder(score, row, song(from + 0.02)).from, undefined))}
     >
       {s.shot.pass !== "" && width > noRoom ? (
         <Still url={media.still(s.shot.pass, at, stillWidth)} />

@@ -16,7 +16,7 @@ export function Sheet({ score }: { readonly score: Score }) {
   const frame = useRef<HTMLDivElement>(null);
   const elements = useRef(new Map<number, HTMLElement>());
   const [paper, setPaper] = useState<Paper>();
-  const zoom = desk.zoom.value;
+  const zoom = desk.place.zoom.value;
   const inks = useInks(looks.turn.value);
   const shots = store.shots.value;
 
@@ -49,8 +49,8 @@ export function Sheet({ score }: { readonly score: Score }) {
   useEffect(
     () =>
       effect(() => {
-        const row = desk.row.value;
-        if (row && plan && settled.current) show(elements.current.get(row.index), desk.mode.value === "film");
+        const row = desk.place.row.value;
+        if (row && plan && settled.current) show(elements.current.get(row.index), desk.player.mode.value === "film");
         if (row && plan) settled.current = true;
       }),
     [plan],
@@ -234,8 +234,8 @@ function Marks({ score, plan, elements, frame }: { readonly score: Score; readon
     if (rows) watch.observe(rows);
     const stopHere = effect(() => {
       void moved.value;
-      const row = desk.row.value;
-      const target = desk.target.value;
+      const row = desk.place.row.value;
+      const target = desk.place.target.value;
       if (!row || !target) return;
       const lay = layRow(score, plan, row);
       const from = song(Math.max(target.span.from, row.span.from));
@@ -243,7 +243,7 @@ function Marks({ score, plan, elements, frame }: { readonly score: Score; readon
       const x = lay.scale.px(from);
       const top = plan.zoom === "song" ? 0 : lay.words.y;
       place(reach.current, overlap(target.span, row.span) > 0 ? row : undefined, x, top, Math.max(3, lay.scale.px(to) - x), lay.height - top - (plan.zoom === "song" ? 4 : 8));
-      const pass = desk.here.value.pass;
+      const pass = desk.place.here.value.pass;
       const at = lay.places.find((q) => q.strand.pass.name === pass);
       const x0 = lay.label - 0.4 * plan.rem;
       if (at) {
@@ -254,12 +254,12 @@ function Marks({ score, plan, elements, frame }: { readonly score: Score; readon
     let known: { row: RowData; lay: ReturnType<typeof layRow> } | undefined;
     const stopNow = effect(() => {
       void moved.value;
-      const t = desk.now.value;
+      const t = desk.player.now.value;
       const row = rowAt(score, t);
       if (!row) return;
       if (known?.row !== row) known = { row, lay: layRow(score, plan, row) };
       place(needle.current, row, known.lay.scale.px(t), 0, 2, known.lay.height - 6);
-      needle.current?.classList.toggle("tw-runs", desk.mode.value !== "still");
+      needle.current?.classList.toggle("tw-runs", desk.player.mode.value !== "still");
     });
     return () => {
       watch.disconnect();
@@ -285,12 +285,12 @@ function AsList({ score, shots }: { readonly score: Score; readonly shots: reado
         {score.rows.map((r) => (
           <li key={r.index}>
             <h3>
-              <button type="button" aria-expanded={desk.row.value?.index === r.index} onClick={() => desk.go({ at: r.span.from })}>
+              <button type="button" aria-expanded={desk.place.row.value?.index === r.index} onClick={() => desk.place.go({ at: r.span.from })}>
                 {r.name}
                 {r.text ? `, ${r.text}` : ""}
               </button>
             </h3>
-            {desk.row.value?.index === r.index ? <Twin score={score} row={r} shots={shotsIn(shots, r)} /> : undefined}
+            {desk.place.row.value?.index === r.index ? <Twin score={score} row={r} shots={shotsIn(shots, r)} /> : undefined}
           </li>
         ))}
       </ol>

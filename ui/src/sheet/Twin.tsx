@@ -12,7 +12,7 @@ export function Twin({ score, row, shots, hidden }: { readonly score: Score; rea
     <ul class={hidden ? "tw-hidden" : "tw-twin"}>
       {shots.map((s) => (
         <li key={`s${s.index}`}>
-          <button type="button" tabIndex={hidden ? -1 : 0} onClick={() => desk.touch(s.span.from < row.span.from ? row.span.from : s.span.from, undefined)}>
+          <button type="button" tabIndex={hidden ? -1 : 0} onClick={() => desk.player.touch(s.span.from < row.span.from ? row.span.from : s.span.from, undefined)}>
             The cut from {addressOf(score, s.span.from < row.span.from ? row.span.from : s.span.from)}: {passText(s.shot.pass) || "nothing"}
             {s.pins.length > 0 ? ", pinned" : ""}
             {s.differs ? ", other than in the whole film" : ""}
@@ -21,7 +21,7 @@ export function Twin({ score, row, shots, hidden }: { readonly score: Score; rea
       ))}
       {strands.map((s) => (
         <li key={s.index}>
-          <button type="button" tabIndex={hidden ? -1 : 0} aria-current={desk.here.value.pass === s.pass.name ? "true" : undefined} onClick={() => desk.touch(row.span.from, s.pass.name)}>
+          <button type="button" tabIndex={hidden ? -1 : 0} aria-current={desk.place.here.value.pass === s.pass.name ? "true" : undefined} onClick={() => desk.player.touch(row.span.from, s.pass.name)}>
             {passText(s.pass.name)}: {wordsOf(score, s, row)}
           </button>
         </li>

@@ -13,39 +13,39 @@ export interface Action {
 }
 
 export const actions: readonly Action[] = [
-  { id: "line-back", hand: "go", words: "line before", key: "e", run: (d) => d.line(-1) },
-  { id: "line-on", hand: "go", words: "line after", key: "d", run: (d) => d.line(1) },
-  { id: "beat-back", hand: "go", words: "beat before", key: "s", run: (d) => d.beat(-1) },
-  { id: "beat-on", hand: "go", words: "beat after", key: "f", run: (d) => d.beat(1) },
-  { id: "cut-back", hand: "go", words: "cut before", key: "w", run: (d) => d.cutStep(-1) },
-  { id: "cut-on", hand: "go", words: "cut after", key: "r", run: (d) => d.cutStep(1) },
-  { id: "section-back", hand: "go", words: "section before", key: "[", run: (d) => d.section(-1) },
-  { id: "section-on", hand: "go", words: "section after", key: "]", run: (d) => d.section(1) },
-  { id: "play", hand: "go", words: "play the line round and round; again: stop; twice quickly: the film from here", key: " ", run: (d) => d.press() },
-  { id: "film", hand: "go", words: "play the film from here", key: "q", run: (d) => void d.playFilm() },
-  { id: "turns", hand: "go", words: "pass and cut by turns", key: "b", run: (d) => (d.turns.value = !d.turns.value) },
-  { id: "ear", hand: "go", words: "flam ear: record left, pass right", key: "g", run: (d) => void d.flamEar() },
-  { id: "tap", hand: "go", words: "tap the beat while it plays", key: "t", run: (d) => d.tap() },
-  { id: "reach", hand: "go", words: "decide for the line, shot, bar, beat or word", key: "a", run: (d) => d.widen() },
+  { id: "line-back", hand: "go", words: "line before", key: "e", run: (d) => d.place.line(-1) },
+  { id: "line-on", hand: "go", words: "line after", key: "d", run: (d) => d.place.line(1) },
+  { id: "beat-back", hand: "go", words: "beat before", key: "s", run: (d) => d.place.beat(-1) },
+  { id: "beat-on", hand: "go", words: "beat after", key: "f", run: (d) => d.place.beat(1) },
+  { id: "cut-back", hand: "go", words: "cut before", key: "w", run: (d) => d.place.cut(-1) },
+  { id: "cut-on", hand: "go", words: "cut after", key: "r", run: (d) => d.place.cut(1) },
+  { id: "section-back", hand: "go", words: "section before", key: "[", run: (d) => d.place.section(-1) },
+  { id: "section-on", hand: "go", words: "section after", key: "]", run: (d) => d.place.section(1) },
+  { id: "play", hand: "go", words: "play the line round and round; again: stop; twice quickly: the film from here", key: " ", run: (d) => d.player.press() },
+  { id: "film", hand: "go", words: "play the film from here", key: "q", run: (d) => void d.player.film() },
+  { id: "turns", hand: "go", words: "pass and cut by turns", key: "b", run: (d) => (d.player.turns.value = !d.player.turns.value) },
+  { id: "ear", hand: "go", words: "flam ear: record left, pass right", key: "g", run: (d) => void d.player.flamEar() },
+  { id: "tap", hand: "go", words: "tap the beat while it plays", key: "t", run: (d) => d.player.tap() },
+  { id: "reach", hand: "go", words: "decide for the line, shot, bar, beat or word", key: "a", run: (d) => d.place.widen() },
 
   { id: "up", hand: "judge", words: "ribbon above", key: "i", run: (d) => d.strand(-1) },
   { id: "down", hand: "judge", words: "ribbon below", key: "k", run: (d) => d.strand(1) },
   { id: "keep", hand: "judge", words: "show this pass here", key: "l", run: (d) => void d.keep() },
-  { id: "why", hand: "judge", words: "why, or why not", key: "j", run: (d) => void d.askWhy() },
-  { id: "overrule", hand: "judge", words: "overrule the refusal: let it stand", key: "o", run: (d) => void d.pin("overrule") },
-  { id: "never", hand: "judge", words: "never this pass here", key: "n", run: (d) => void d.pin("not-pass") },
-  { id: "promise", hand: "judge", words: "promise: pin it strongly", key: "p", run: (d) => void d.promise() },
-  { id: "others", hand: "judge", words: "other ways, with their cost", key: "h", run: (d) => void d.askOthers() },
-  { id: "cut", hand: "judge", words: "a cut here", key: "m", run: (d) => void d.pin("cut") },
-  { id: "no-cut", hand: "judge", words: "no cut here", key: ",", run: (d) => void d.pin("no-cut") },
-  { id: "setup-here", hand: "judge", words: "show this setup here", key: ".", run: (d) => void d.pin("show-setup") },
-  { id: "setup-never", hand: "judge", words: "never this setup here", key: "-", run: (d) => void d.pin("not-setup") },
-  { id: "unpin", hand: "judge", words: "take the pin out", key: "backspace", run: (d) => void d.unpin() },
+  { id: "why", hand: "judge", words: "why, or why not", key: "j", run: (d) => void d.why() },
+  { id: "overrule", hand: "judge", words: "overrule the refusal: let it stand", key: "o", run: (d) => void d.judge.pin("overrule") },
+  { id: "never", hand: "judge", words: "never this pass here", key: "n", run: (d) => void d.judge.pin("not-pass") },
+  { id: "promise", hand: "judge", words: "promise: pin it strongly", key: "p", run: (d) => void d.judge.promise() },
+  { id: "others", hand: "judge", words: "other ways, with their cost", key: "h", run: (d) => void d.others() },
+  { id: "cut", hand: "judge", words: "a cut here", key: "m", run: (d) => void d.judge.pin("cut") },
+  { id: "no-cut", hand: "judge", words: "no cut here", key: ",", run: (d) => void d.judge.pin("no-cut") },
+  { id: "setup-here", hand: "judge", words: "show this setup here", key: ".", run: (d) => void d.judge.pin("show-setup") },
+  { id: "setup-never", hand: "judge", words: "never this setup here", key: "-", run: (d) => void d.judge.pin("not-setup") },
+  { id: "unpin", hand: "judge", words: "take the pin out", key: "backspace", run: (d) => void d.judge.unpin() },
   { id: "undo", hand: "judge", words: "take back", key: "u", run: (d) => void d.store.undo() },
   { id: "redo", hand: "judge", words: "do again", key: "y", run: (d) => void d.store.redo() },
 
-  { id: "farther", hand: "look", words: "from farther: section, whole song", key: "z", run: (d) => d.nearer(-1) },
-  { id: "nearer", hand: "look", words: "nearer: section, line", key: "x", run: (d) => d.nearer(1) },
+  { id: "farther", hand: "look", words: "from farther: section, whole song", key: "z", run: (d) => d.place.nearer(-1) },
+  { id: "nearer", hand: "look", words: "nearer: section, line", key: "x", run: (d) => d.place.nearer(1) },
   { id: "shape", hand: "look", words: "next shape of the film", key: "v", run: (d) => d.nextShape() },
   { id: "corners", hand: "look", words: "corners of the shapes", key: "c", run: (d) => (d.corners.value = !d.corners.value) },
   { id: "large", hand: "look", words: "picture larger", key: "=", run: (d) => (d.large.value = !d.large.value) },
@@ -55,16 +55,16 @@ export const actions: readonly Action[] = [
 
 /** Keys that always do the same beside those that may be chosen. */
 const fixed: { readonly [key: string]: (d: Desk) => void } = {
-  arrowleft: (d) => d.beat(-1),
-  arrowright: (d) => d.beat(1),
-  arrowup: (d) => (d.zoom.value === "song" ? d.line(-1) : d.strand(-1)),
-  arrowdown: (d) => (d.zoom.value === "song" ? d.line(1) : d.strand(1)),
-  pageup: (d) => d.line(-1),
-  pagedown: (d) => d.line(1),
-  "0": (d) => d.go({ pass: undefined }),
+  arrowleft: (d) => d.place.beat(-1),
+  arrowright: (d) => d.place.beat(1),
+  arrowup: (d) => (d.place.zoom.value === "song" ? d.place.line(-1) : d.strand(-1)),
+  arrowdown: (d) => (d.place.zoom.value === "song" ? d.place.line(1) : d.strand(1)),
+  pageup: (d) => d.place.line(-1),
+  pagedown: (d) => d.place.line(1),
+  "0": (d) => d.place.go({ pass: undefined }),
   escape: (d) => {
     if (d.keysOpen.value) d.keysOpen.value = false;
-    else if (d.mode.value !== "still") d.stop();
+    else if (d.player.mode.value !== "still") d.player.stop();
     else if (d.leaf.value !== "here") d.leaf.value = "here";
     else d.store.hush();
   },
@@ -120,7 +120,7 @@ export class Keys {
       return true;
     }
     if (/^[1-9]$/.test(key)) {
-      d.setup(Number(key));
+      d.place.setup(Number(key));
       return true;
     }
     return false;

@@ -1,16 +1,16 @@
 import { passText } from "../sheet/score";
 import { useHeld } from "./hold";
 import { Word } from "./Word";
-import type { Reach } from "../state/desk";
+import type { Reach } from "../state/place";
 
 const reaches: readonly Reach[] = ["line", "shot", "bar", "beat", "word"];
 
 /** What can be done here, in words. */
 export function Hands() {
   const { desk } = useHeld();
-  const playing = desk.mode.value;
-  const reach = desk.reach.value;
-  const pass = desk.pass.value;
+  const playing = desk.player.mode.value;
+  const reach = desk.place.reach.value;
+  const pass = desk.place.pass.value;
   return (
     <dl class="tw-hands">
       <dt>hear</dt>
@@ -21,10 +21,10 @@ export function Hands() {
         <Word act="film" on={playing === "film"}>
           the film
         </Word>
-        <Word act="turns" on={desk.turns.value}>
+        <Word act="turns" on={desk.player.turns.value}>
           by turns
         </Word>
-        <Word act="ear" on={desk.ear.value}>
+        <Word act="ear" on={desk.player.ear.value}>
           flam ear
         </Word>
       </dd>
@@ -38,11 +38,8 @@ export function Hands() {
             role="radio"
             aria-checked={reach === r}
             class="tw-word"
-            disabled={r === "word" && (desk.row.value?.words.length ?? 0) === 0}
-            onClick={() => {
-              desk.drawn.value = undefined;
-              desk.reach.value = r;
-            }}
+            disabled={r === "word" && (desk.place.row.value?.words.length ?? 0) === 0}
+            onClick={() => desk.place.choose(r)}
           >
             {r}
           </button>

@@ -34,7 +34,7 @@ export function Head() {
       ) : undefined}
       <div class="tw-head-words" role="group" aria-label="how near">
         {zooms.map((z) => (
-          <button key={z.zoom} type="button" class="tw-word" aria-pressed={desk.zoom.value === z.zoom && !desk.asList.value} onClick={() => ((desk.asList.value = false), (desk.zoom.value = z.zoom))}>
+          <button key={z.zoom} type="button" class="tw-word" aria-pressed={desk.place.zoom.value === z.zoom && !desk.asList.value} onClick={() => ((desk.asList.value = false), (desk.place.zoom.value = z.zoom))}>
             {z.words}
           </button>
         ))}

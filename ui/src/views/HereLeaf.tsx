@@ -5,9 +5,9 @@ import { useHeld } from "./hold";
 /** What is decided here and why it is so. */
 export function HereLeaf() {
   const { desk, store } = useHeld();
-  const why = desk.why.value;
-  const shot = desk.shot.value;
-  const pins = desk.pinsHere();
+  const why = desk.judge.why.value;
+  const shot = desk.place.shot.value;
+  const pins = desk.judge.pins();
   return (
     <>
       <Hands />
@@ -16,7 +16,7 @@ export function HereLeaf() {
           <b>{passText(why.pass)}</b>: {why.words}
           {why.overrulable ? " You may let it stand all the same." : ""}
         </p>
-      ) : shot && desk.here.value.pass === undefined && shot.shot.why !== "" ? (
+      ) : shot && desk.place.here.value.pass === undefined && shot.shot.why !== "" ? (
         <p class="tw-why">
           {shot.shot.pass === "" ? "Nothing is shown: " : "Chosen: "}
           {shot.shot.why}

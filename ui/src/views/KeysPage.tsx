@@ -90,7 +90,7 @@ export function KeysPage() {
           value={looks.volume.value}
           onInput={(e) => {
             looks.volume.value = e.currentTarget.valueAsNumber;
-            desk.volume = looks.volume.value;
+            desk.player.volume = looks.volume.value;
           }}
         />
       </label>

@@ -27,7 +27,7 @@ export function Leaves() {
     <section class="tw-leaves">
       <nav class="tw-leaf-names" aria-label="under the picture">
         {leaves.map((l) => (
-          <button key={l.id} type="button" aria-pressed={leaf === l.id} onClick={() => (l.id === "others" ? void desk.askOthers() : (desk.leaf.value = l.id))}>
+          <button key={l.id} type="button" aria-pressed={leaf === l.id} onClick={() => (l.id === "others" ? void desk.others() : (desk.leaf.value = l.id))}>
             {l.words}
           </button>
         ))}

@@ -16,7 +16,7 @@ export function Page() {
   const heard = (score?.film.song.lines ?? []).length > 0 || !(score?.film.missing ?? []).includes("song");
   const ready = score !== undefined && heard && score.rows.length > 0;
   return (
-    <div class="tw-page" data-large={desk.large.value ? "" : undefined} data-zoom={desk.zoom.value} data-more={desk.more.value ? "" : undefined} data-ready={ready ? "" : undefined}>
+    <div class="tw-page" data-large={desk.large.value ? "" : undefined} data-zoom={desk.place.zoom.value} data-more={desk.more.value ? "" : undefined} data-ready={ready ? "" : undefined}>
       <Head />
       <Working />
       <main class="tw-spread">

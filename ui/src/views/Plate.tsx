@@ -12,20 +12,20 @@ export function Plate() {
   const a = useRef<HTMLVideoElement>(null);
   const b = useRef<HTMLVideoElement>(null);
   useEffect(() => {
-    if (a.current && b.current) desk.attach(a.current, b.current);
+    if (a.current && b.current) desk.player.attach(a.current, b.current);
   }, []);
-  const seen = desk.seen.value;
+  const seen = desk.player.seen.value;
   const pass = desk.passNamed(seen?.pass);
   const file = pass?.files?.find((f) => f.clip === seen?.clip);
-  const error = desk.error.value;
+  const error = desk.player.ahead.value;
   const standIn = seen && !seen.playable;
   return (
     <figure class="tw-plate">
-      <div class="tw-plate-picture" data-playing={desk.mode.value === "still" ? undefined : ""} data-ahead-ms={error?.toFixed(1)} onClick={() => desk.press()}>
+      <div class="tw-plate-picture" data-playing={desk.player.mode.value === "still" ? undefined : ""} data-ahead-ms={error?.toFixed(1)} onClick={() => desk.player.press()}>
         <div class="tw-plate-frame">
           <video class="tw-screen" ref={a} tabIndex={-1} aria-hidden="true" disablePictureInPicture />
           <video class="tw-screen" ref={b} tabIndex={-1} aria-hidden="true" disablePictureInPicture />
-          {standIn ? <img class="tw-screen tw-screen-seen" src={media.still(seen.pass, desk.here.value.at * seen.speed + seen.slip, 960)} alt="" /> : undefined}
+          {standIn ? <img class="tw-screen tw-screen-seen" src={media.still(seen.pass, desk.place.here.value.at * seen.speed + seen.slip, 960)} alt="" /> : undefined}
           {desk.corners.value && pass && seen ? <Corners pass={pass} view={seen} orders={store.film.value?.orders ?? []} /> : undefined}
           {standIn ? (
             <p class="tw-plate-word">
@@ -37,7 +37,7 @@ export function Plate() {
               ) : undefined}
             </p>
           ) : undefined}
-          {desk.shows.value ? undefined : <p class="tw-plate-word">{(store.cut.value?.cut.shots ?? []).length > 0 ? "nothing can be shown here" : "no picture yet"}</p>}
+          {desk.player.shows.value ? undefined : <p class="tw-plate-word">{(store.cut.value?.cut.shots ?? []).length > 0 ? "nothing can be shown here" : "no picture yet"}</p>}
         </div>
       </div>
       <Caption />
@@ -49,15 +49,15 @@ export function Plate() {
 function Caption() {
   const { desk, store } = useHeld();
   const score = store.score.value;
-  const row = desk.row.value;
+  const row = desk.place.row.value;
   if (!score || !row) return <figcaption class="tw-caption" />;
-  const { at, pass } = desk.here.value;
-  const shot = desk.shot.value;
+  const { at, pass } = desk.place.here.value;
+  const shot = desk.place.shot.value;
   const name = pass ?? shot?.shot.pass ?? "";
   const known = desk.passNamed(name);
   return (
     <figcaption class="tw-caption">
-      <div class="tw-said-here" aria-live={desk.mode.value === "film" ? "off" : "polite"}>
+      <div class="tw-said-here" aria-live={desk.player.mode.value === "film" ? "off" : "polite"}>
       <h2 class="tw-where">
         <span class="tw-where-line">{row.line < 0 ? row.name : row.name}</span>
         {row.line < 0 ? undefined : <span class="tw-where-beat">/{Math.max(1, indexAt(score.beats, at + 0.02) - row.firstBeat + 1)}</span>}
@@ -76,10 +76,10 @@ function Caption() {
       </p>
       </div>
       <p class="tw-heard">
-        {desk.reading.value ? `reading ${desk.reading.value} … ` : ""}
-        {desk.turns.value ? "by turns with the cut. " : ""}
-        {desk.ear.value ? "left: the record, right: the pass. " : ""}
-        {desk.mode.value !== "still" && desk.error.value !== undefined ? aheadText(desk.error.value) : ""}
+        {desk.player.reading.value ? `reading ${desk.player.reading.value} … ` : ""}
+        {desk.player.turns.value ? "by turns with the cut. " : ""}
+        {desk.player.ear.value ? "left: the record, right: the pass. " : ""}
+        {desk.player.mode.value !== "still" && desk.player.ahead.value !== undefined ? aheadText(desk.player.ahead.value) : ""}
       </p>
     </figcaption>
   );

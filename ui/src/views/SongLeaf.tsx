@@ -10,7 +10,7 @@ import { Word } from "./Word";
 export function SongLeaf() {
   const { store, desk } = useHeld();
   const score = store.score.value;
-  const row = desk.row.value;
+  const row = desk.place.row.value;
   if (!score || !row) return <p class="tw-quiet">The record has not been heard yet.</p>;
   return (
     <div class="tw-song">
@@ -75,7 +75,7 @@ function Words({ score, row }: { readonly score: Score; readonly row: Row }) {
 
 function Lines({ row }: { readonly row: Row }) {
   const { store, desk } = useHeld();
-  const at = desk.here.value.at;
+  const at = desk.place.here.value.at;
   const inLine = row.line >= 0;
   return (
     <section>
@@ -169,10 +169,10 @@ const nudgeSeconds = 0.01;
 
 function Beats({ score }: { readonly score: Score }) {
   const { store, desk } = useHeld();
-  const at = desk.here.value.at;
+  const at = desk.place.here.value.at;
   const index = indexAt(score.beats, at + 0.02);
   const beat = score.film.song.beats?.[index];
-  const taps = desk.tapped.value;
+  const taps = desk.player.tapped.value;
   const nudge = (by: number): void => {
     const t = score.beats[index];
     if (t !== undefined) void store.edit("move-beat", { index, at: t + by });
@@ -208,23 +208,23 @@ function Beats({ score }: { readonly score: Score }) {
         </Word>
       </p>
       <p class="tw-hand">
-        <Word act="tap" disabled={desk.mode.value === "still"}>
+        <Word act="tap" disabled={desk.player.mode.value === "still"}>
           tap the beat{taps.length > 0 ? `, ${taps.length}` : ""}
         </Word>
         <Word
           run={() => {
             void store.edit("tap", { times: taps });
-            desk.tapped.value = [];
+            desk.player.tapped.value = [];
           }}
           disabled={taps.length < 4}
         >
           take the taps
         </Word>
-        <Word run={() => (desk.tapped.value = [])} disabled={taps.length === 0}>
+        <Word run={() => (desk.player.tapped.value = [])} disabled={taps.length === 0}>
           forget them
         </Word>
       </p>
-      {desk.mode.value === "still" ? <p class="tw-quiet">Play the film, and tap along; eight taps or more are good.</p> : undefined}
+      {desk.player.mode.value === "still" ? <p class="tw-quiet">Play the film, and tap along; eight taps or more are good.</p> : undefined}
     </section>
   );
 }
@@ -233,7 +233,7 @@ const canShow: readonly Shows[] = ["hands", "lips", "both"];
 
 function MustSees({ score }: { readonly score: Score }) {
   const { store, desk } = useHeld();
-  const target = desk.target.value;
+  const target = desk.place.target.value;
   const marks = score.film.song.must_see ?? [];
   const frame = frameSeconds(score.film.fps);
   return (
@@ -251,7 +251,7 @@ function MustSees({ score }: { readonly score: Score }) {
         }}
       >
         <span class="tw-lead">
-          this {desk.reach.value === "drawn" ? "stretch" : desk.reach.value}
+          this {desk.place.reach.value === "drawn" ? "stretch" : desk.place.reach.value}
           {target ? `, ${(target.span.to - target.span.from).toFixed(2)} s` : ""}:
         </span>
         <select name="shows" aria-label="what must be seen">
@@ -277,7 +277,7 @@ function MustSees({ score }: { readonly score: Score }) {
       <ul class="tw-pins">
         {marks.map((m, i) => (
           <li key={i}>
-            <button type="button" class="tw-word" onClick={() => desk.draw(m.span)}>
+            <button type="button" class="tw-word" onClick={() => desk.place.draw(m.span)}>
               {m.shows}
               {m.text ? `: ${m.text}` : ""}
             </button>{" "}

@@ -4,11 +4,11 @@ import { Word } from "./Word";
 /** On a phone: the words that the thumb needs. */
 export function Thumb() {
   const { desk } = useHeld();
-  const pass = desk.pass.value;
+  const pass = desk.place.pass.value;
   return (
     <nav class="tw-thumb" aria-label="at hand">
-      <Word act="play" on={desk.mode.value !== "still"}>
-        {desk.mode.value === "still" ? "play" : "stop"}
+      <Word act="play" on={desk.player.mode.value !== "still"}>
+        {desk.player.mode.value === "still" ? "play" : "stop"}
       </Word>
       <Word act="up">up</Word>
       <Word act="down">down</Word>
