@@ -177,7 +177,7 @@ func WriteCube(l film.LUT) ([]byte, error) {
 	for _, v := range values {
 		row = row[:0]
 		for i, x := range v {
-			row = strconv.AppendFloat(row, float64(x), 'g', -1, 32)
+			row = strconv.AppendFloat(row, float64(x), 'f', -1, 32) // not every reader knows exponents
 			row = append(row, " \n"[i/2])
 		}
 		b.Write(row)

@@ -98,12 +98,15 @@ func textLines(text []byte, limit int) ([]textLine, error) {
 	return all, nil
 }
 
-// number reads a decimal number, finite.
+// number reads a decimal number that single precision can hold.
 func number(word string, at int) (float64, error) {
 	v, err := strconv.ParseFloat(word, 64)
 	// Hexadecimal and underscores are Go's, not the formats'.
 	if err != nil || math.IsInf(v, 0) || math.IsNaN(v) || strings.ContainsAny(word, "xX_") {
 		return 0, faultf(at, "%.40q is not a number", word)
+	}
+	if math.Abs(v) > math.MaxFloat32 {
+		return 0, faultf(at, "%.40q is too large", word)
 	}
 	return v, nil
 }

@@ -69,11 +69,22 @@ func TestCLFRoundTrip(t *testing.T) {
 	}
 }
 
+func isOneTable(l film.LUT) bool {
+	if len(l.Steps) != 1 {
+		return false
+	}
+	switch l.Steps[0].(type) {
+	case film.Table1D, film.Table3D:
+		return true
+	}
+	return false
+}
+
 func TestCubeRoundTrip(t *testing.T) {
 	for name, l := range legalLUTs(t) {
 		text, err := WriteCube(l)
-		if strings.Contains(name, "/cube/") != (err == nil) && !strings.Contains(name, "/spi/") && !strings.Contains(name, "/clf/lut") && !strings.Contains(name, "tabulation") {
-			t.Errorf("%s: writing it as cube text: %v", name, err)
+		if oneTable := isOneTable(l); oneTable != (err == nil) {
+			t.Errorf("%s: one table is %v, writing it as cube text gives %v", name, oneTable, err)
 		}
 		if err != nil {
 			continue
@@ -156,6 +167,7 @@ func TestCubeRefusals(t *testing.T) {
 		{"one point", "LUT_1D_SIZE 1\n0 0 0\n", "line 1: 1 is not within"},
 		{"not a number", "LUT_1D_SIZE 2\n0 0 0\n0 nan 0\n", "line 3"},
 		{"infinite", "LUT_1D_SIZE 2\n0 0 0\n0 1e999 0\n", "line 3"},
+		{"too large", "LUT_1D_SIZE 2\n0 0 0\n0 1e39 0\n", "line 3"},
 		{"long line", "LUT_1D_SIZE 2\n0 0 0\n1 1 1" + strings.Repeat(" ", 250) + "\n", "line 3: it is longer"},
 	} {
 		_, err := ReadCube([]byte(c.text), "a.cube")
@@ -211,7 +223,8 @@ func FuzzReadLUT(f *testing.F) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err := ReadLUT(out, "x"); err != nil && !strings.Contains(err.Error(), "not a number") {
+		// Bit depths undone can make a number too large for the format.
+		if _, err := ReadLUT(out, "x"); err != nil && !strings.Contains(err.Error(), "too large") {
 			t.Errorf("%v\n%s", err, out)
 		}
 	})

@@ -80,9 +80,9 @@ func Chart(e Encoding, made Made) []RGB {
 		return nil
 	}
 	all := make([]RGB, ChartPatches)
-	toD65 := Adaptation(whiteD50, d65.xyz())
+	toWhite := Adaptation(whiteD50, e.white().xyz())
 	for i, lab := range colours {
-		all[i] = e.encode(e.toXYZ().inverse().of(toD65.of(xyzOf(lab, whiteD50))))
+		all[i] = e.encode(e.toXYZ().inverse().of(toWhite.of(xyzOf(lab, whiteD50))))
 	}
 	return all
 }

@@ -119,11 +119,14 @@ func toXYZ(r, g, b, white chromaticity) matrix {
 	return m.times(diagonal(m.inverse().of(white.xyz())))
 }
 
+// whiteAP1 is the white of ACEScct's primaries. Source: [ACEScct].
+var whiteAP1 = chromaticity{0.32168, 0.33767}
+
 var (
 	// Source: [BT709], items 1.3 and 1.4; those of sRGB are the same.
 	xyz709 = toXYZ(chromaticity{0.64, 0.33}, chromaticity{0.30, 0.60}, chromaticity{0.15, 0.06}, d65)
 	// Source: [ACEScct], its primaries AP1.
-	xyzAP1 = toXYZ(chromaticity{0.713, 0.293}, chromaticity{0.165, 0.830}, chromaticity{0.128, 0.044}, chromaticity{0.32168, 0.33767})
+	xyzAP1 = toXYZ(chromaticity{0.713, 0.293}, chromaticity{0.165, 0.830}, chromaticity{0.128, 0.044}, whiteAP1)
 )
 
 func (e Encoding) toXYZ() matrix {
@@ -132,3 +135,26 @@ func (e Encoding) toXYZ() matrix {
 	}
 	return xyz709
 }
+
+func (e Encoding) white() chromaticity {
+	if e == ACEScct {
+		return whiteAP1
+	}
+	return d65
+}
+
+// toBT709 brings a colour to BT.709, in which the encodings made for displays are
+// already, so that it can be judged as a display shows it.
+func (e Encoding) toBT709(c RGB) RGB {
+	switch e {
+	case Linear:
+		return BT709.encode(c)
+	case ACEScct:
+		return BT709.encode(fromAP1.of(e.decode(c)))
+	}
+	return c
+}
+
+// fromAP1 takes linear RGB of ACEScct's primaries to those of BT.709, white to
+// white.
+var fromAP1 = xyz709.inverse().times(Adaptation(whiteAP1.xyz(), d65.xyz())).times(xyzAP1)

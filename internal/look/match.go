@@ -118,7 +118,7 @@ func match(e Encoding, seen, wanted []RGB, from Trim, saturationToo bool) (Match
 	}
 	goal := make([]Lab, len(wanted))
 	for i, c := range wanted {
-		goal[i] = Shown(c)
+		goal[i] = Shown(e.toBT709(c))
 	}
 	// In units in which a step is about as visible for each.
 	read := func(x []float64) Trim {
@@ -136,7 +136,7 @@ func match(e Encoding, seen, wanted []RGB, from Trim, saturationToo bool) (Match
 	cost := func(x []float64) float64 {
 		f, sum := trimmer(read(x), e), 0.0
 		for i, c := range seen {
-			d := CIEDE2000(Shown(f(c)), goal[i])
+			d := CIEDE2000(Shown(e.toBT709(f(c))), goal[i])
 			sum += d * d
 		}
 		return sum
@@ -154,16 +154,16 @@ func match(e Encoding, seen, wanted []RGB, from Trim, saturationToo bool) (Match
 	t.TemperatureMired = math.Round(t.TemperatureMired*10) / 10
 	t.Tint = math.Round(t.Tint*10) / 10
 	t.Saturation = math.Round(t.Saturation*1000) / 1000
-	return Match{t, pairs(seen, wanted, func(c RGB) RGB { return c }), pairs(seen, wanted, trimmer(t, e))}, nil
+	return Match{t, pairs(e, seen, wanted, Trim{}), pairs(e, seen, wanted, t)}, nil
 }
 
 func bounded(v, most float64) float64 { return math.Max(-most, math.Min(most, v)) }
 
-// pairs sums up how far f of the first are from the second.
-func pairs(a, b []RGB, f func(RGB) RGB) Difference {
-	d := Difference{Colours: len(a)}
+// pairs sums up how far the first, trimmed, are from the second.
+func pairs(e Encoding, a, b []RGB, t Trim) Difference {
+	d, f := Difference{Colours: len(a)}, trimmer(t, e)
 	for i, c := range a {
-		apart := Apart(f(c), b[i])
+		apart := Apart(e.toBT709(f(c)), e.toBT709(b[i]))
 		d.Mean += apart / float64(len(a))
 		d.Max = math.Max(d.Max, apart)
 	}

@@ -43,7 +43,7 @@ func TestChartColours(t *testing.T) {
 	}
 	// The editions are alike, but not the same: "patch 1 37.54 14.37 14.92, patch 19
 	// 95.19 -1.03 2.93" since November 2014 [Colour].
-	apart := pairs(Chart(BT709, MadeSince2014), Chart(BT709, MadeBefore2014), func(c RGB) RGB { return c })
+	apart := pairs(BT709, Chart(BT709, MadeSince2014), Chart(BT709, MadeBefore2014), Trim{})
 	if apart.Mean < 0.3 || apart.Max > 3 {
 		t.Errorf("the editions are apart by %+v", apart)
 	}
@@ -58,7 +58,18 @@ func TestChartColours(t *testing.T) {
 	}
 }
 
-// setupOff is a setup that is off by known trims: undoing them is the truth.
+// TestACEScctIsTheSameColours: the chart comes out alike through both encodings.
+func TestACEScctIsTheSameColours(t *testing.T) {
+	want := Chart(BT709, MadeSince2014)
+	for i, c := range Chart(ACEScct, MadeSince2014) {
+		// The adaptation from D50 goes by way of another white.
+		if d := Apart(ACEScct.toBT709(c), want[i]); d > 0.05 {
+			t.Errorf("patch %d is %.2f apart", i+1, d)
+		}
+	}
+}
+
+// setupsOff are setups that are off by known trims: undoing them is the truth.
 var setupsOff = []Trim{
 	{ExposureStops: -0.7, TemperatureMired: 40, Tint: -6, Saturation: -0.15},
 	{ExposureStops: 0.4, TemperatureMired: -25, Tint: 4, Saturation: 0.1},
@@ -102,6 +113,16 @@ func TestMatchChart(t *testing.T) {
 		if !near(m.Trim.ExposureStops, -off.ExposureStops, 0.05) || !near(m.Trim.TemperatureMired, -off.TemperatureMired, 8) {
 			t.Errorf("%+v is undone by %+v", off, m.Trim)
 		}
+	}
+	// Logarithmic pictures are judged as BT.709, not as they are.
+	off := trimmer(Trim{ExposureStops: -1, TemperatureMired: 30}, ACEScct)
+	var log []RGB
+	for _, c := range Chart(ACEScct, MadeBefore2014) {
+		log = append(log, off(c))
+	}
+	m, err := MatchChart(ACEScct, MadeBefore2014, log)
+	if err != nil || m.After.Mean > 0.01 || !near(m.Trim.ExposureStops, 1, 2e-3) || !near(m.Trim.TemperatureMired, -30, 0.2) {
+		t.Errorf("ACEScct: %+v (%v)", m, err)
 	}
 	if _, err := MatchChart(BT709, MadeBefore2014, []RGB{Grey18}); err == nil {
 		t.Error("one patch passes for a chart")
