@@ -27,8 +27,8 @@ const (
 const (
 	soundVersion    = 1
 	songVersion     = 4
-	lineUpVersion   = 5
-	agreeVersion    = 5
+	lineUpVersion   = 6
+	agreeVersion    = 6
 	cutVersion      = 4
 	handoverVersion = 2
 	apartVersion    = 1
