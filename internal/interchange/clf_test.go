@@ -24,27 +24,32 @@ func TestCLFWorkedExamples(t *testing.T) {
 		{
 			"a curve of four entries turns the values round",
 			`<LUT1D inBitDepth="12i" outBitDepth="12i"><Array dim="4 1">4095 2730 1365 0</Array></LUT1D>`,
-			look.RGB{0, 0.25, 1}, look.RGB{1, 0.75, 0},
+			look.RGB{0, 0.25, 1},
+			look.RGB{1, 0.75, 0},
 		},
 		{
 			"a matrix brings 12 bits to 10", // 1023/4095, and the same colour
 			`<Matrix inBitDepth="12i" outBitDepth="10i"><Array dim="3 3">0.2498168498168498 0 0 0 0.2498168498168498 0 0 0 0.2498168498168498</Array></Matrix>`,
-			look.RGB{0.2, 0.5, 1}, look.RGB{0.2, 0.5, 1},
+			look.RGB{0.2, 0.5, 1},
+			look.RGB{0.2, 0.5, 1},
 		},
 		{
 			"the curve of BT.709", // and its value for 0.18
 			`<Exponent inBitDepth="32f" outBitDepth="32f" style="monCurveRev"><ExponentParams exponent="2.2222222222222222" offset="0.099"/></Exponent>`,
-			look.RGB{0.18, 1, 0}, look.RGB{0.409007728864150, 1, 0},
+			look.RGB{0.18, 1, 0},
+			look.RGB{0.409007728864150, 1, 0},
 		},
 		{
 			"the display curve of sRGB",
 			`<Exponent inBitDepth="32f" outBitDepth="32f" style="monCurveFwd"><ExponentParams exponent="2.4" offset="0.055"/></Exponent>`,
-			look.RGB{0.461356129500442, 1, 0}, look.RGB{0.18, 1, 0},
+			look.RGB{0.461356129500442, 1, 0},
+			look.RGB{0.18, 1, 0},
 		},
 		{
 			"a range scales and holds",
 			`<Range inBitDepth="10i" outBitDepth="10i"><minInValue>64</minInValue><maxInValue>940</maxInValue><minOutValue>0</minOutValue><maxOutValue>1023</maxOutValue></Range>`,
-			look.RGB{64.0 / 1023, 940.0 / 1023, 1}, look.RGB{0, 1, 1},
+			look.RGB{64.0 / 1023, 940.0 / 1023, 1},
+			look.RGB{0, 1, 1},
 		},
 	} {
 		l, err := ReadCLF(clfWith(c.node), "x.clf")

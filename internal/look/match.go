@@ -13,15 +13,17 @@ type Match struct {
 	Trim   Trim       `json:"trim"`
 	Before Difference `json:"before"`
 	After  Difference `json:"after"`
+	// Warning says in words why the trim is doubtful; "" when it is not.
+	Warning string `json:"warning,omitempty"`
 }
 
 // Grey18 is how a grey card of 18 % looks in BT.709 when it is exposed and
 // balanced by the book.
 var Grey18 = RGB{BT709.Encode(0.18), BT709.Encode(0.18), BT709.Encode(0.18)}
 
-// MatchGrey finds exposure, temperature and tint from one neutral patch: seen is
-// its mean colour in the setup, wanted what it should be, [Grey18] or the same
-// card in another setup.
+// MatchGrey finds exposure, temperature and tint from one patch: seen is its mean
+// colour in the setup, wanted what it should be: [Grey18] for a grey card, or what
+// the same card, or the same face in the same light, is in another setup.
 func MatchGrey(e Encoding, seen, wanted RGB) (Match, error) {
 	return match(e, []RGB{seen}, []RGB{wanted}, Trim{}, false)
 }
@@ -38,7 +40,7 @@ func MatchPatches(e Encoding, seen, wanted []RGB) (Match, error) {
 // MatchMoment finds the trims from the pixels of two pictures of the same moment
 // of the song, taken at regular places. It compares the mean colours of ten bands
 // of brightness and the mean strength of the colours, so both setups must show
-// much the same things; After tells how well they agreed.
+// much the same things. Where they do not, it says so and leaves saturation.
 func MatchMoment(e Encoding, seen, wanted []RGB) (Match, error) {
 	if len(seen) < leastPixels || len(wanted) < leastPixels {
 		return Match{}, usage("there are too few pixels to compare", "give at least 100 of each picture")
@@ -48,14 +50,18 @@ func MatchMoment(e Encoding, seen, wanted []RGB) (Match, error) {
 	if err != nil {
 		return m, err
 	}
+	if m.After.Mean > doubtfulMoment {
+		m.Warning = fmt.Sprintf("the two pictures do not show the same things: after the trim they are still %.1f apart; "+
+			"the balance may serve, the exposure may not", m.After.Mean)
+		return m, nil
+	}
 	trim := trimmer(m.Trim, e)
 	trimmed := make([]RGB, len(seen))
 	for i, c := range seen {
 		trimmed[i] = trim(c)
 	}
 	if s := strength(trimmed); s > 0 {
-		gain := strength(wanted) / s
-		m.Trim.Saturation = math.Max(-mostMomentSaturation, math.Min(mostMomentSaturation, gain-1))
+		m.Trim.Saturation = bounded(strength(wanted)/s-1, mostMomentSaturation)
 	}
 	return match(e, a, b, m.Trim, false)
 }
@@ -65,6 +71,10 @@ const (
 	mostMomentSaturation = 0.4 // what differs more is not the same things
 	bandsOfMoment        = 10
 	endsOfMoment         = 0.05 // left out at both ends of brightness, where pictures clip
+
+	// Set between open clips of the same scene a second apart, at most 1.8 after the
+	// trim, and other clips or closer crops of it, 6.2 and more.
+	doubtfulMoment = 4
 )
 
 // bands returns the mean colours of ten bands of pixels ordered by luminance. The
@@ -154,7 +164,7 @@ func match(e Encoding, seen, wanted []RGB, from Trim, saturationToo bool) (Match
 	t.TemperatureMired = math.Round(t.TemperatureMired*10) / 10
 	t.Tint = math.Round(t.Tint*10) / 10
 	t.Saturation = math.Round(t.Saturation*1000) / 1000
-	return Match{t, pairs(e, seen, wanted, Trim{}), pairs(e, seen, wanted, t)}, nil
+	return Match{Trim: t, Before: pairs(e, seen, wanted, Trim{}), After: pairs(e, seen, wanted, t)}, nil
 }
 
 func bounded(v, most float64) float64 { return math.Max(-most, math.Min(most, v)) }
