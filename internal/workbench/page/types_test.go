@@ -21,8 +21,16 @@ var typesFile = filepath.Join("..", "..", "..", "ui", "src", "api", "types.ts")
 
 // spoken are all that goes over the wire between program and page.
 var spoken = []any{
-	workbench.Film{}, workbench.Cut{}, workbench.Others{}, workbench.Why{}, workbench.Decision{}, workbench.Decided{},
-	workbench.Start{}, workbench.Work{}, workbench.Wave{}, workbench.Failure{},
+	workbench.Film{},
+	workbench.Cut{},
+	workbench.Others{},
+	workbench.Why{},
+	workbench.Decision{},
+	workbench.Decided{},
+	workbench.Start{},
+	workbench.Work{},
+	workbench.Wave{},
+	workbench.Failure{},
 }
 
 // branded are Go's named numbers and words that keep a name of their own in the

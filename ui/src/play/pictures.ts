@@ -17,8 +17,9 @@ const mostBend = 0.25;
 const mostHiddenBend = 0.6;
 // A hidden picture is shown once it is this near; nearer than half a frame of 30 a second.
 const nearEnough = 0.015;
-// … or, however near it is, after it has tried for so long, ms.
+// … or, however near it is, after it has tried for so long, ms: a cut may not come late.
 const patience = 900;
+const patienceAtCut = 100;
 
 interface Screen {
   readonly video: HTMLVideoElement;
@@ -29,6 +30,7 @@ interface Screen {
   jumped: number; // when it was last made to jump, ms
   lean: number; // the error that stays, summed up, seconds: a player that is always a little late
   began: number; // when it began to get ready, ms
+  patience: number; // how long it may try, ms
   shift: number; // seconds of song between the clock and what it gets ready for: not 0 before a loop begins anew
 }
 
@@ -46,7 +48,7 @@ export class Pictures {
   error: number | undefined;
 
   constructor(a: HTMLVideoElement, b: HTMLVideoElement, clock: Clock, onShown: (v: View) => void) {
-    const screen = (video: HTMLVideoElement): Screen => ({ video, view: undefined, ready: false, error: 0, measured: false, jumped: 0, lean: 0, began: 0, shift: 0 });
+    const screen = (video: HTMLVideoElement): Screen => ({ video, view: undefined, ready: false, error: 0, measured: false, jumped: 0, lean: 0, began: 0, patience, shift: 0 });
     this.#screens = [screen(a), screen(b)];
     this.#clock = clock;
     this.#onShown = onShown;
@@ -136,6 +138,7 @@ export class Pictures {
     if (!other.video.paused) this.#steer(other, wanted, mostHiddenBend);
     else if (other.video.currentTime <= wanted + 0.05) {
       other.began = performance.now() + 1000 * next.wait;
+      other.patience = patienceAtCut;
       void other.video.play().catch(() => undefined);
     }
   }
@@ -153,7 +156,7 @@ export class Pictures {
     if (video.readyState < 2) return false;
     const off = this.#steer(s, wanted, mostHiddenBend);
     const tried = performance.now() - s.began;
-    return s.measured ? Math.abs(off) < nearEnough || tried > patience : tried > patience / 2;
+    return s.measured ? Math.abs(off) < nearEnough || tried > s.patience : tried > s.patience / 2;
   }
 
   #keepUp(s: Screen, wanted: number): void {
@@ -184,6 +187,7 @@ export class Pictures {
     s.view = view;
     s.shift = 0;
     s.began = performance.now();
+    s.patience = patience;
     s.video.playbackRate = view.speed;
     if (s.video.dataset["clip"] !== url) {
       s.video.dataset["clip"] = url;
@@ -218,7 +222,7 @@ export class Pictures {
     const seen = (_: number, frame: VideoFrameCallbackMetadata): void => {
       if (s.view && this.#clock.playing && !s.video.paused) {
         const later = (frame.expectedDisplayTime - performance.now()) / 1000;
-        const wanted = fileTime(s.view, song(this.#clock.now() + s.shift + Math.max(0, later)));
+        const wanted = fileTime(s.view, song(this.#clock.now() + s.shift + later));
         // A frame stands for the time from its own to the next; its middle is compared.
         const error = frame.mediaTime + s.view.frame / 2 - wanted;
         s.error = s.measured ? s.error + 0.5 * (error - s.error) : error;
