@@ -5,9 +5,10 @@ import { media } from "../api/client";
 import { frames } from "../base/frame";
 import { type SongTime, holds, overlap, song, span } from "../base/time";
 import { useHeld } from "../views/hold";
-import { drawRow, edgeSeconds, type Inks, type Picture } from "./draw";
+import { drawRow } from "./draw";
+import type { Inks, Picture } from "./inks";
 import { type Plan, type RowPlan, layRow, layWords, placeAt } from "./layout";
-import { type Row as RowData, type Score, type ShotView, passText } from "./score";
+import { type Row as RowData, type Score, type ShotView, edgeSeconds, passText } from "./score";
 import { stills } from "./stills";
 import { Twin } from "./Twin";
 

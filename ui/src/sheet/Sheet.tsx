@@ -3,7 +3,7 @@ import { useEffect, useLayoutEffect, useMemo, useRef, useState } from "preact/ho
 import { lengthOf, overlap, song } from "../base/time";
 import { Apart } from "../views/First";
 import { useHeld } from "../views/hold";
-import type { Inks } from "./draw";
+import type { Inks } from "./inks";
 import { type Paper, type Plan, dealOut, layRow, planOf } from "./layout";
 import { Row, shotsIn } from "./Row";
 import { type Row as RowData, type Score, type ShotView, rowAt } from "./score";

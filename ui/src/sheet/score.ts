@@ -1,4 +1,4 @@
-import type { Cut, Film, Line, Pass, Pin, Section, Setup, Shot, Word } from "../api/types";
+import type { Cut, Film, Line, Pass, Section, Setup, Shot, Word } from "../api/types";
 import { indexAt } from "../base/laid";
 import { frameSeconds, type SongTime, type Span, lengthOf, overlap, song, span } from "../base/time";
 
@@ -61,6 +61,8 @@ export interface ShotView {
 
 // Two frames: a cut may lie so far before its beat.
 const sameBeat = 0.02;
+/** A cut lies up to two frames before its beat, and so before its row; seconds. */
+export const edgeSeconds = 0.1;
 // Gaps between lines shorter than this belong to nobody's row.
 const leastGap = 0.5;
 
@@ -193,8 +195,6 @@ export function beatTime(score: Score, i: number): SongTime {
   if (i < 0) return song(0);
   return song(score.beats[i] ?? score.film.song.duration);
 }
-
-export const pinSpanText = (pin: Pin): string => pin.said ?? "";
 
 export interface SectionFacts {
   readonly meanShot: number; // seconds, 0 without shots
