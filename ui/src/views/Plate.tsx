@@ -85,9 +85,11 @@ function Caption() {
   );
 }
 
+const together = 20; // ms: half a frame of the slowest rates in use
+
 function aheadText(ms: number): string {
   const whole = Math.round(ms);
-  return whole === 0 ? "picture and record together" : `picture ${Math.abs(whole)} ms ${whole > 0 ? "before" : "after"} the record`;
+  return Math.abs(whole) <= together ? "picture and record together" : `picture ${Math.abs(whole)} ms ${whole > 0 ? "before" : "after"} the record`;
 }
 
 function StateWords({ pass, at, line, row }: { readonly pass: Pass; readonly at: number; readonly line: number; readonly row: Row }) {
@@ -108,7 +110,7 @@ function StateWords({ pass, at, line, row }: { readonly pass: Pass; readonly at:
 
 /** Thin corners of each ordered shape; a shape that a shot is cut to has its own. */
 function Corners({ pass, view, orders }: { readonly pass: Pass; readonly view: View; readonly orders: readonly Order[] }) {
-  const { store } = useHeld();
+  const { store, desk } = useHeld();
   const w = pass.width || 16;
   const h = pass.height || 9;
   const shapes = [...new Map(orders.map((o) => [o.shape, o])).values()];
@@ -117,7 +119,7 @@ function Corners({ pass, view, orders }: { readonly pass: Pass; readonly view: V
     <svg class="tw-corners" viewBox={`0 0 ${w} ${h}`} aria-hidden="true">
       {shapes.map((o) => {
         const mine = o.shape === active && view.shot?.shot.crop;
-        const r = mine ? cropBox(mine, w, h) : wholeBox(o.width / Math.max(1, o.height), w, h);
+        const r = mine && view.shot ? cropBox(mine, (desk.player.now.value - view.shot.span.from) / view.frame, w, h) : wholeBox(o.width / Math.max(1, o.height), w, h);
         if (!r || (r.w > 0.995 * w && r.h > 0.995 * h)) return undefined;
         const l = 0.05 * Math.min(w, h);
         const path = [
@@ -148,12 +150,20 @@ interface Box {
   readonly h: number;
 }
 
-function cropBox(c: Crop, w: number, h: number): Box | undefined {
-  const key = c.keys?.[0];
-  if (!key || c.picture_width <= 0) return undefined;
+/** Where a crop is at a frame of its shot: straight between its keys, still before and after. */
+function cropBox(c: Crop, frame: number, w: number, h: number): Box | undefined {
+  const keys = c.keys ?? [];
+  const i = indexAt(
+    keys.map((k) => k.frame),
+    frame,
+  );
+  const a = keys[Math.max(0, i)];
+  const b = keys[i + 1] ?? a;
+  if (!a || !b || c.picture_width <= 0) return undefined;
+  const u = i >= 0 && b.frame > a.frame ? (frame - a.frame) / (b.frame - a.frame) : 0;
   const sx = w / c.picture_width;
   const sy = h / c.picture_height;
-  return { x: key.x * sx, y: key.y * sy, w: c.width * sx, h: c.height * sy };
+  return { x: (a.x + u * (b.x - a.x)) * sx, y: (a.y + u * (b.y - a.y)) * sy, w: c.width * sx, h: c.height * sy };
 }
 
 function wholeBox(ratio: number, w: number, h: number): Box {
