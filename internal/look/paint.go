@@ -92,33 +92,37 @@ func spread(n, workers int, f func(from, to int)) {
 	all.Wait()
 }
 
+// walk orders the fractions along the axes: the steps into the table along the
+// largest and along the least, and the fractions from the largest down. Where two
+// are equal any order will do.
+func walk(r, g, b, gStep, bStep uint32) (first, last, f1, f2, f3 uint32) {
+	first, f1, last, f3 = 1, r, 1, r
+	if g > f1 {
+		first, f1 = gStep, g
+	}
+	if g < f3 {
+		last, f3 = gStep, g
+	}
+	if b > f1 {
+		first, f1 = bStep, b
+	}
+	if b < f3 {
+		last, f3 = bStep, b
+	}
+	return first, last, f1, r + g + b - f1 - f3, f3
+}
+
 func (p *Painter) paint8(dst, src []byte) {
-	r1, g1, b1 := uint32(1), uint32(p.size), uint32(p.size*p.size)
-	all := r1 + g1 + b1
+	g1, b1 := uint32(p.size), uint32(p.size*p.size)
+	all := 1 + g1 + b1
 	cells := p.cells8
 	const mask = 1<<bits8 - 1
 	for len(src) >= 3 && len(dst) >= 3 {
 		r, g, b := p.axes8[0][src[0]], p.axes8[1][src[1]], p.axes8[2][src[2]]
 		at := r.at + g.at + b.at
-		// As in tetrahedral: along the largest fraction first.
-		var one, two uint32
-		var f1, f2, f3 uint32
-		switch {
-		case r.on >= g.on && g.on >= b.on:
-			one, two, f1, f2, f3 = r1, r1+g1, r.on, g.on, b.on
-		case r.on >= b.on && b.on >= g.on:
-			one, two, f1, f2, f3 = r1, r1+b1, r.on, b.on, g.on
-		case b.on >= r.on && r.on >= g.on:
-			one, two, f1, f2, f3 = b1, b1+r1, b.on, r.on, g.on
-		case b.on >= g.on && g.on >= r.on:
-			one, two, f1, f2, f3 = b1, b1+g1, b.on, g.on, r.on
-		case g.on >= b.on && b.on >= r.on:
-			one, two, f1, f2, f3 = g1, g1+b1, g.on, b.on, r.on
-		default:
-			one, two, f1, f2, f3 = g1, g1+r1, g.on, r.on, b.on
-		}
-		sum := cells[at]*uint64(256-f1) + cells[at+one]*uint64(f1-f2) +
-			cells[at+two]*uint64(f2-f3) + cells[at+all]*uint64(f3)
+		first, last, f1, f2, f3 := walk(r.on, g.on, b.on, g1, b1)
+		sum := cells[at]*uint64(256-f1) + cells[at+first]*uint64(f1-f2) +
+			cells[at+all-last]*uint64(f2-f3) + cells[at+all]*uint64(f3)
 		dst[0] = p.out8[sum>>8&mask]
 		dst[1] = p.out8[sum>>(8+lane8)&mask]
 		dst[2] = p.out8[sum>>(8+2*lane8)&mask]
@@ -127,33 +131,19 @@ func (p *Painter) paint8(dst, src []byte) {
 }
 
 func (p *Painter) paint16(dst, src []uint16) {
-	r1, g1, b1 := uint32(1), uint32(p.size), uint32(p.size*p.size)
-	all := r1 + g1 + b1
+	g1, b1 := uint32(p.size), uint32(p.size*p.size)
+	all := 1 + g1 + b1
 	cells := p.cells16
 	gain := int64(math.Round((p.high - p.low) * (1 << 16)))
 	add := int64(math.Round(p.low * math.MaxUint16 * (1 << 16)))
-	last := uint32(p.size - 1)
+	most := uint32(p.size - 1)
 	for len(src) >= 3 && len(dst) >= 3 {
-		ri, rf := place16(src[0], last)
-		gi, gf := place16(src[1], last)
-		bi, bf := place16(src[2], last)
+		ri, rf := place16(src[0], most)
+		gi, gf := place16(src[1], most)
+		bi, bf := place16(src[2], most)
 		at := ri + gi*g1 + bi*b1
-		var one, two, f1, f2, f3 uint32
-		switch {
-		case rf >= gf && gf >= bf:
-			one, two, f1, f2, f3 = r1, r1+g1, rf, gf, bf
-		case rf >= bf && bf >= gf:
-			one, two, f1, f2, f3 = r1, r1+b1, rf, bf, gf
-		case bf >= rf && rf >= gf:
-			one, two, f1, f2, f3 = b1, b1+r1, bf, rf, gf
-		case bf >= gf && gf >= rf:
-			one, two, f1, f2, f3 = b1, b1+g1, bf, gf, rf
-		case gf >= bf && bf >= rf:
-			one, two, f1, f2, f3 = g1, g1+b1, gf, bf, rf
-		default:
-			one, two, f1, f2, f3 = g1, g1+r1, gf, rf, bf
-		}
-		c0, c1, c2, c3 := &cells[at], &cells[at+one], &cells[at+two], &cells[at+all]
+		first, last, f1, f2, f3 := walk(rf, gf, bf, g1, b1)
+		c0, c1, c2, c3 := &cells[at], &cells[at+first], &cells[at+all-last], &cells[at+all]
 		w0, w1, w2, w3 := uint64(65536-f1), uint64(f1-f2), uint64(f2-f3), uint64(f3)
 		rg := c0.rg*w0 + c1.rg*w1 + c2.rg*w2 + c3.rg*w3
 		b := c0.b*w0 + c1.b*w1 + c2.b*w2 + c3.b*w3
