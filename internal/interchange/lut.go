@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -43,11 +44,20 @@ func refuseLUT(path, kind string, err error) error {
 
 // ReadLUT reads a LUT of any of the kinds known here; what it is tells its
 // beginning, not its name: cube text, CLF, an ASC CDL file with one correction,
-// or the spi1d and spi3d texts. The path is told in errors only.
+// or the spi1d and spi3d texts. A LUT without a title is called after its file.
 //
 // A file that breaks its format's rules gives a *film.Error with
 // film.CodeUnreadable that names the line and the reason.
 func ReadLUT(text []byte, path string) (film.LUT, error) {
+	l, err := readLUT(text, path)
+	if err == nil && l.Title == "" {
+		file := filepath.Base(path)
+		l.Title = strings.TrimSuffix(file, filepath.Ext(file))
+	}
+	return l, err
+}
+
+func readLUT(text []byte, path string) (film.LUT, error) {
 	start := bytes.TrimSpace(bytes.TrimPrefix(text, []byte("\ufeff")))
 	switch {
 	case bytes.HasPrefix(start, []byte("SPILUT")):

@@ -132,6 +132,11 @@ func TestMisfitOfARealLUT(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		if want := map[string]string{
+			"aces-sdr-srgb-from-acescct-17.cube": "ACEScct to sRGB, ACES SDR video", "three-dimensional-table.cube": "three-dimensional-table",
+		}[file]; l.Title != want {
+			t.Errorf("%s is called %q, want %q", file, l.Title, want)
+		}
 		l.Title = ""
 		if got := look.Misfit(l, look.BT709); len(got) != want {
 			t.Errorf("%s: %q, want %d warnings", file, got, want)

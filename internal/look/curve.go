@@ -18,8 +18,11 @@ type Curve struct {
 	tangents []float64
 }
 
-// mostKnots bounds a curve; a hand draws fewer than ten.
-const mostKnots = 32
+// Bounds of a curve: a hand draws fewer than ten points, within 0..1.
+const (
+	mostKnots = 32
+	mostKnot  = 100
+)
 
 // NewCurve lays a curve through 2 to 32 knots whose In rise. Beyond the first and
 // the last it goes straight on.
@@ -29,6 +32,11 @@ const mostKnots = 32
 func NewCurve(knots []Knot) (*Curve, error) {
 	if len(knots) < 2 || len(knots) > mostKnots {
 		return nil, usage(fmt.Sprintf("a curve of %d points", len(knots)), "give 2 to 32 points")
+	}
+	for _, k := range knots {
+		if !(math.Abs(k.In) <= mostKnot && math.Abs(k.Out) <= mostKnot) {
+			return nil, usage(fmt.Sprintf("the curve has a point at %g, %g", k.In, k.Out), "keep its points about 0 to 1")
+		}
 	}
 	n := len(knots)
 	slope := make([]float64, n-1)

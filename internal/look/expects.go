@@ -55,6 +55,7 @@ var (
 	linearWords  = regexp.MustCompile(`(?i)\b(linear|aces2065\S*|acescg|ap0|ap1|scene[- ]?linear)\b`)
 	displayWords = regexp.MustCompile(`(?i)\b((bt|rec)[. ]?709|bt[. ]?1886|srgb|video|display|gamma)\b`)
 	towards      = regexp.MustCompile(`(?i)[ _-](to|2)[ _-]`)
+	glued        = regexp.MustCompile(`(?i)(\w)(?:2|to)(rec|bt|709|srgb|video|display)`)
 	from         = regexp.MustCompile(`(?i)[ _-]from[ _-]`)
 )
 
@@ -63,7 +64,7 @@ var (
 func saidInput(l film.LUT) (input, string) {
 	words := l.Expects
 	if words == "" {
-		words = l.Title
+		words = glued.ReplaceAllString(l.Title, "$1 to $2")
 		if at := towards.FindStringIndex(words); at != nil {
 			words = words[:at[0]]
 		} else if at := from.FindStringIndex(words); at != nil {

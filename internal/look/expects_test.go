@@ -80,6 +80,8 @@ func TestMisfit(t *testing.T) {
 		{"to log", film.LUT{Title: "sRGB_to_ACEScct", Steps: none}, BT709, ""},
 		{"from video", film.LUT{Title: "Haze from Rec.709", Steps: none}, ACEScct, "display"},
 		{"some log", film.LUT{Title: "K-Log3 dusk", Steps: none}, BT709, "logarithmic"},
+		{"as file names are", film.LUT{Title: "mylog2rec709_v2", Steps: none}, BT709, "logarithmic"},
+		{"photo to video", film.LUT{Title: "phototovideo", Steps: none}, BT709, ""},
 		{"no log", film.LUT{Title: "Catalogue of dusk, dialog", Steps: none}, BT709, ""},
 		{"descriptor", film.LUT{Title: "x", Expects: "scene-linear ap0", Steps: none}, BT709, "linear light"},
 		{"domain", film.LUT{Steps: []film.LUTStep{wide}}, BT709, "from 0 to 4"},

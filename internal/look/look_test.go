@@ -163,6 +163,7 @@ func TestSettingsOutOfReach(t *testing.T) {
 		"shift":      {White: White{ShiftMired: -400}},
 		"encoding":   {Encoding: "film"},
 		"curve":      {Curve: []Knot{{0, 0}}},
+		"curve nan":  {Curve: []Knot{{0, math.NaN()}, {1, 1}}},
 		"curve back": {Curve: []Knot{{0.5, 0}, {0.5, 1}}},
 		"strength":   {A: Layer{Strength: 2}},
 		"lost LUT":   {A: Layer{File: "lost.cube", Strength: 1}},
