@@ -23,7 +23,9 @@ type event struct {
 
 func (d *day) routes(page string) http.Handler {
 	m := http.NewServeMux()
-	m.HandleFunc("GET /api/film", func(w http.ResponseWriter, _ *http.Request) { d.answer(w, func() any { f := d.film; f.Working = d.work; return f }) })
+	m.HandleFunc("GET /api/film", func(w http.ResponseWriter, _ *http.Request) {
+		d.answer(w, func() any { f := d.film; f.Working = d.work; return f })
+	})
 	m.HandleFunc("GET /api/cut", func(w http.ResponseWriter, r *http.Request) {
 		d.answer(w, func() any { return d.cut(r.FormValue("of")) })
 	})

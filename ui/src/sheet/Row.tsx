@@ -2,6 +2,7 @@ import { memo } from "../base/memo";
 import type { ReadonlySignal } from "@preact/signals";
 import { useEffect, useMemo, useRef } from "preact/hooks";
 import { media } from "../api/client";
+import type { PinKind } from "../api/types";
 import { frames } from "../base/frame";
 import { type SongTime, holds, overlap, song, span } from "../base/time";
 import { useHeld } from "../views/hold";
@@ -25,6 +26,7 @@ export interface RowProps {
 }
 
 const dragFrom = 5; // CSS pixels
+const holdMS = 1000;
 const stillWidth = 240; // pixels; one size for all zooms, so that each is made once
 const noRoom = 14; // a picture narrower than this is left out
 
@@ -64,24 +66,35 @@ export const Row = memo(function Row(p: RowProps) {
     const x0 = e.clientX - box.left;
     const y0 = e.clientY - box.top;
     let drawn = false;
+    let held = false;
     const timeAt = (x: number): SongTime => song(Math.min(row.span.to - 0.001, Math.max(row.span.from, lay.scale.time(x))));
     const move = (m: PointerEvent): void => {
       const x = m.clientX - box.left;
-      if (!drawn && (Math.abs(x - x0) < dragFrom || m.pointerType === "touch")) return;
+      if (!drawn && (held || Math.abs(x - x0) < dragFrom || m.pointerType === "touch")) return;
       drawn = true;
+      clearTimeout(hold);
       const a = beatUnder(score, row, timeAt(Math.min(x, x0)));
       const b = beatUnder(score, row, timeAt(Math.max(x, x0)));
       desk.place.draw(span(a.from, b.to));
     };
-    const done = (m: PointerEvent): void => {
-      window.removeEventListener("pointermove", move);
-      window.removeEventListener("pointerup", done);
-      window.removeEventListener("pointercancel", done);
-      if (drawn || m.type === "pointercancel") return;
+    const touch = (): void => {
       const t = beatUnder(score, row, timeAt(x0)).from;
       const place = y0 > lay.cut.y + lay.cut.height ? placeAt(lay, y0) : undefined;
       if (place && plan.zoom !== "song") desk.player.touch(t, place.strand.pass.name);
       else desk.place.go({ at: t, pass: undefined });
+    };
+    // A ribbon that is held plays by turns with the cut.
+    const hold = setTimeout(() => {
+      held = true;
+      desk.player.turns.value = true;
+      touch();
+    }, holdMS);
+    const done = (m: PointerEvent): void => {
+      clearTimeout(hold);
+      window.removeEventListener("pointermove", move);
+      window.removeEventListener("pointerup", done);
+      window.removeEventListener("pointercancel", done);
+      if (!drawn && !held && m.type !== "pointercancel") touch();
     };
     window.addEventListener("pointermove", move);
     window.addEventListener("pointerup", done);
@@ -197,7 +210,7 @@ function ShotPicture({ s, p, lay }: { readonly s: ShotView; readonly p: RowProps
   if (p.changed.has(s.key)) classes.push("tw-glows");
   if (s.differs) classes.push("tw-differs");
   if (!begins) classes.push("tw-goes-on");
-  if (s.pins.length > 0) classes.push("tw-pinned");
+  if (s.pins.some((i) => stays(score.film.pins?.[i]?.kind))) classes.push("tw-pinned");
   classes.push(`tw-is-${s.state}`);
   const label = s.shot.pass === "" ? "nothing" : passText(s.shot.pass);
   return (
@@ -216,6 +229,9 @@ function ShotPicture({ s, p, lay }: { readonly s: ShotView; readonly p: RowProps
     </button>
   );
 }
+
+/** Whether a pin of a kind keeps a shot as it is. */
+const stays = (kind: PinKind | undefined): boolean => kind === "show-pass" || kind === "show-setup" || kind === "cut";
 
 function Still({ url }: { readonly url: string }) {
   const img = useRef<HTMLImageElement>(null);

@@ -48,6 +48,7 @@ export interface Plan {
 
 const columnGapRem = 2;
 const songAirRem = 0.85;
+const breathSeconds = 2.5;
 const leastGroupRem = 0.75; // the name of a setup has room beside it
 
 export function planOf(score: Score, zoom: Zoom, paper: Paper): Plan {
@@ -102,7 +103,9 @@ export function layRow(score: Score, plan: Plan, row: Row): RowPlan {
   const places: Place[] = [];
   const groups: { index: number; y: number; height: number }[] = [];
   const air = zoom === "song" ? 0 : zoom === "section" ? 0.35 * rem : 0.6 * rem;
-  for (const group of score.groups) {
+  // A breath before the first line or between two is not worth its ribbons.
+  const breath = row.line < 0 && lengthOf(row.span) < breathSeconds;
+  for (const group of breath ? [] : score.groups) {
     const top = y;
     if (zoom === "song") {
       y += plan.ribbon;
