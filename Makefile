@@ -10,7 +10,7 @@ SOURCES   := cmd internal tools
 export CGO_ENABLED ?= 0
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test check needs lint format vet staticcheck fmt unit page kernels race soak bench cross notices clean
+.PHONY: help demo build test check needs lint format vet staticcheck fmt unit page screens kernels race soak bench cross notices clean
 
 help: ## Say what there is
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "  make %-11s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -55,6 +55,11 @@ unit: ## Run the tests alone
 
 page: ## Build the page of the song sheet from its sources in ui
 	@$(GO) run -C tools/bundle . -top ../..
+
+screens: build ## Take the pictures of docs/screens from the demo film
+	@[ -d demo-film/slow-ferry-home ] || bin/takeweave demo demo-film
+	@mkdir -p docs/screens
+	TAKEWEAVE_SCREENS=$(CURDIR)/docs/screens TAKEWEAVE_FILM=$(CURDIR)/demo-film/slow-ferry-home $(GO) test -count=1 -run TestScreens ./internal/acceptance
 
 kernels: ## Write the vector kernels of internal/dsp anew
 	@$(GO) generate ./internal/dsp

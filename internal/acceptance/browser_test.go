@@ -100,9 +100,11 @@ func browse(t *testing.T, address string, width, height int64) window {
 	t.Cleanup(cancel)
 	w := window{t, ctx, address}
 	w.do(chromedp.EmulateViewport(width, height), chromedp.Navigate(address))
-	w.until("the sheet is there", `document.querySelectorAll(".tw-rows *").length > 20`)
+	w.until("the sheet is there", sheetIsThere)
 	return w
 }
+
+const sheetIsThere = `document.querySelectorAll(".tw-rows *").length > 20`
 
 func (w window) do(steps ...chromedp.Action[chromedp.Void]) {
 	w.t.Helper()
@@ -209,7 +211,7 @@ func TestDecidingByKeysInTheBrowser(t *testing.T) {
 	waitFor(t, address, "done again", func(f servedFilm) bool { return len(f.Pins) == 1 && f.Pins[0].Pass == pass })
 
 	a.do(chromedp.Reload())
-	a.until("the sheet is there again", `document.querySelectorAll(".tw-rows *").length > 20`)
+	a.until("the sheet is there again", sheetIsThere)
 	a.press("u")
 	waitFor(t, address, "taken back after a reload", func(f servedFilm) bool { return len(f.Pins) == 0 })
 
@@ -241,5 +243,44 @@ func TestThePageNeedsNothingElse(t *testing.T) {
 	}
 	if size == 0 || size > 900e3 { // 300 kB compressed is about three times as much
 		t.Errorf("the page is %.0f bytes", size)
+	}
+}
+
+// TestScreens takes the pictures of docs/screens from the demo film; only when
+// asked, by make screens.
+func TestScreens(t *testing.T) {
+	out, film := os.Getenv("TAKEWEAVE_SCREENS"), os.Getenv("TAKEWEAVE_FILM")
+	if out == "" || film == "" {
+		t.Skip("make screens takes them")
+	}
+	address := serve(t, film)
+	for _, s := range []struct {
+		name          string
+		width, height int64
+		dark          bool
+		keys          string
+	}{
+		{"sheet-light", 1440, 900, false, "ddk"}, {"sheet-dark", 1440, 900, true, "ddkkj"},
+		{"song-light", 1440, 900, false, "zd"}, {"line-dark", 1440, 900, true, "xdd"},
+		{"others-light", 1440, 900, false, "ddh"}, {"keys-light", 1440, 900, false, "?"},
+		{"phone-light", 390, 844, false, "d"}, {"phone-dark", 390, 844, true, "dd"},
+	} {
+		w := browse(t, address, s.width, s.height)
+		if s.dark {
+			if _, err := chromedp.Run(w.ctx, chromedp.Evaluate[any](`localStorage.setItem("takeweave light", "dark")`)); err != nil {
+				t.Fatal(err)
+			}
+			w.do(chromedp.Reload())
+			w.until("the sheet is there again", sheetIsThere)
+		}
+		w.press(s.keys)
+		time.Sleep(3 * time.Second) // pictures come from the clips
+		png, err := chromedp.Run(w.ctx, chromedp.CaptureScreenshot())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(out, s.name+".png"), png, 0o666); err != nil {
+			t.Fatal(err)
+		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"time"
 
@@ -82,6 +83,7 @@ func (a *app) demo(ctx context.Context, dir string, seed uint64) error {
 			fmt.Fprintf(out, "\nMeasured from the film's own pictures, %d of %d plucks seen by their spark:\nhands and record part by %.0f ms (median), %.0f ms at 95 of 100 plucks.\n", sparks.Seen, sparks.Plucks, sparks.MedianMS, sparks.P95MS)
 			fmt.Fprintf(out, "\nAll of it took %s.\n", minutes(result.Seconds))
 			sayWhere(out, done.handedOver)
+			fmt.Fprintf(out, "\nTo look at it, hear it and bend it: %s serve %s\n", programName(), relative(filepath.Join(dir, "slow-ferry-home")))
 		})
 	})
 }
@@ -123,4 +125,12 @@ func measureSparks(ctx context.Context, w *job.Work, path string, day demo.Day, 
 		return demo.SparkSummary{}, errors.Join(errors.New("the film's sync could not be read from its pictures"), err)
 	}
 	return demo.SummariseSparks(all), nil
+}
+
+// programName is how the program was called, as far as that can be typed again.
+func programName() string {
+	if len(os.Args) > 0 && os.Args[0] != "" {
+		return os.Args[0]
+	}
+	return "takeweave"
 }
