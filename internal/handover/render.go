@@ -24,7 +24,8 @@ type Plan struct {
 	Sources    map[int64]Source // by clip id
 	Record     string           // path of the record
 	RecordInfo media.Info
-	Part       bool // only a part of the record, as long as the cut
+	GainDB     float64 // of the record
+	Part       bool    // only a part of the record, as long as the cut
 	Encoder    media.EncoderSettings
 	CacheDir   string // rendered shots are kept here
 	Out        string // the film
@@ -55,7 +56,7 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 	if err := os.MkdirAll(filepath.Dir(p.Out), 0o777); err != nil {
 		return r, err
 	}
-	join := media.JoinSpec{Rate: p.Cut.Rate, Record: p.Record, RecordInfo: p.RecordInfo, RecordFrom: float64(p.Cut.From), Part: p.Part, Out: p.Out}
+	join := media.JoinSpec{Rate: p.Cut.Rate, Record: p.Record, RecordInfo: p.RecordInfo, RecordFrom: float64(p.Cut.From), Part: p.Part, GainDB: p.GainDB, Out: p.Out}
 	started := map[string]bool{} // the same shot may stand in the cut twice
 	g, gctx := errgroup.WithContext(ctx)
 	g.SetLimit(e.Parallel(p.Width, p.Height))

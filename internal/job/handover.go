@@ -108,6 +108,9 @@ func (w *Work) handOver(ctx context.Context, order Order, o cut.Options) (Handed
 	if err := w.render(ctx, h, c, passes, recordPath); err != nil {
 		return h, err
 	}
+	if err := w.writeCaptions(order, &song, &c); err != nil {
+		return h, err
+	}
 	if err := w.report(ctx, h, c, song, passes, recordPath); err != nil {
 		return h, err
 	}
@@ -140,8 +143,13 @@ func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pa
 	if err != nil {
 		return err
 	}
+	gain, err := w.Gain(ctx)
+	if err != nil {
+		return err
+	}
 	plan := handover.Plan{
-		Cut: c, Width: h.Format.Width, Height: h.Format.Height, Sources: map[int64]handover.Source{},
+		GainDB: gain.DB,
+		Cut:    c, Width: h.Format.Width, Height: h.Format.Height, Sources: map[int64]handover.Source{},
 		Record: recordPath, RecordInfo: recordInfo, Part: h.Order.Part != "", Encoder: w.Engine.Encoder(h.Format.Width, h.Format.Height),
 		CacheDir: filepath.Join(w.Store.Dir, "cache", "shots"), Out: h.Film,
 	}

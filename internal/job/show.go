@@ -170,7 +170,15 @@ func (w *Work) handoverKey(ctx context.Context, order Order, o cut.Options) (str
 	if err != nil {
 		return "", err
 	}
+	target, _, err := w.LoudnessTarget(ctx)
+	if err != nil {
+		return "", err
+	}
 	encoder := w.Engine.Encoder(format.Width, format.Height)
-	encoder.Threads = 0 // it follows the free memory, not the film
-	return fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), encoder, passes), nil
+	encoder.Threads = 0      // it follows the free memory, not the film
+	song, err := w.Song(ctx) // its lines are captions, its names are in the report
+	if err != nil {
+		return "", err
+	}
+	return fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), encoder, passes, target, song), nil
 }

@@ -33,6 +33,7 @@ const (
 	handoverVersion = 2
 	apartVersion    = 1
 	pictureVersion  = 1
+	loudnessVersion = 1
 )
 
 // The names of the steps, as stored and as shown.

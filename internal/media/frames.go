@@ -14,6 +14,7 @@ import (
 const (
 	Gray    = "gray"    // one byte, 0 black to 255 white
 	RGB24   = "rgb24"   // three bytes, 0 to 255 each
+	YUV444P = "yuv444p" // planes Y, Cb, Cr of one size, BT.709 at limited range
 	YUV420P = "yuv420p" // planes Y, Cb, Cr, BT.709 at limited range; for Encode only
 )
 
@@ -23,7 +24,7 @@ type FramesOptions struct {
 	Count         int       // 0: all to the end
 	Rate          film.Rate // zero: every frame of the source as it comes
 	Width, Height int
-	Format        string // Gray or RGB24
+	Format        string // Gray, RGB24 or YUV444P
 }
 
 // Frames decodes pictures, upright and scaled to Width x Height whatever the
@@ -34,10 +35,14 @@ func (e *Engine) Frames(ctx context.Context, path string, o FramesOptions, sink 
 	if err != nil {
 		return err
 	}
-	size := o.Width * o.Height
-	if o.Format == RGB24 {
+	size, levels := o.Width*o.Height, "pc"
+	switch o.Format {
+	case Gray:
+	case RGB24:
 		size *= 3
-	} else if o.Format != Gray {
+	case YUV444P:
+		size, levels = 3*size, "tv"
+	default:
 		return fmt.Errorf("media: no frames in format %q", o.Format)
 	}
 	input, err := e.openAt(ctx, &info, float64(o.From))
@@ -51,7 +56,7 @@ func (e *Engine) Frames(ctx context.Context, path string, o FramesOptions, sink 
 	return withToneLUT(info.Picture, func(lut string) error {
 		args := append([]string{"-v", "error", "-nostdin"}, input...)
 		args = append(args, "-map", stream(info.Picture.Stream), "-vf",
-			deinterlace(info.Picture)+timing+","+scaleTo(info.Picture, o.Width, o.Height, "bt709", "pc", lut)+",format="+o.Format)
+			deinterlace(info.Picture)+timing+","+scaleTo(info.Picture, o.Width, o.Height, "bt709", levels, lut)+",format="+o.Format)
 		args = append(args, e.passthrough()...)
 		if o.Count > 0 {
 			args = append(args, "-frames:v", fmt.Sprint(o.Count))

@@ -21,7 +21,8 @@ type JoinSpec struct {
 	// part of the record ends with the film and is always coded anew.
 	RecordFrom float64
 	Part       bool
-	Out        string // .mp4
+	GainDB     float64 // of the sound; any but 0 is coded anew
+	Out        string  // .mp4
 }
 
 const (
@@ -119,7 +120,7 @@ func frameTimes(r film.Rate, reorder int) string {
 // sound.
 func soundArgs(s *JoinSpec) []string {
 	record := &s.RecordInfo
-	if !s.Part && record.Sound.Codec == "aac" && strings.Contains(record.Container, "mp4") {
+	if !s.Part && s.GainDB == 0 && record.Sound.Codec == "aac" && strings.Contains(record.Container, "mp4") {
 		return []string{"-c:a", "copy"}
 	}
 	rate := record.Sound.Rate
@@ -136,6 +137,9 @@ func soundArgs(s *JoinSpec) []string {
 			frames += n
 		}
 		filter += fmt.Sprintf(",atrim=start=%.9f:duration=%.9f,asetpts=PTS-STARTPTS", s.RecordFrom, float64(s.Rate.FrameStart(frames)))
+	}
+	if s.GainDB != 0 {
+		filter += fmt.Sprintf(",aformat=sample_fmts=flt,volume=%.4fdB:precision=float", s.GainDB)
 	}
 	return []string{
 		"-af", filter, "-c:a", "aac", "-b:a", soundBitrate,

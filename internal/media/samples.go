@@ -64,6 +64,30 @@ func (e *Engine) Samples(ctx context.Context, path string, rateHz int, sink func
 	return nil
 }
 
+// Programme decodes the sound of a file as a listener hears it: at its own rate,
+// mono or stereo, the samples of both channels in turn. sink must not keep them.
+func (e *Engine) Programme(ctx context.Context, info *Info, sink func(samples []float32) error) (rateHz, channels int, err error) {
+	if info.Sound == nil {
+		return 0, 0, &film.Error{Code: film.CodeNoSound, Path: info.Path, Msg: "has no sound", Hint: "use a file with a sound track"}
+	}
+	rateHz, channels = info.Sound.Rate, 1
+	layout := "mono"
+	if info.Sound.Channels > 1 {
+		channels, layout = 2, "stereo"
+	}
+	var got int64
+	err = run(ctx, process{
+		program: e.ffmpeg,
+		args: []string{
+			"-v", "error", "-nostdin", "-copyts", "-i", "file:" + info.Path, "-map", stream(info.Sound.Stream),
+			"-af", fmt.Sprintf("asetpts=PTS-%.6f/TB,aresample=async=1:first_pts=0,aformat=sample_fmts=flt:sample_rates=%d:channel_layouts=%s", info.Start, rateHz, layout),
+			"-f", "f32le", "pipe:1",
+		},
+		stdout: func(r io.Reader) error { return readFloats(r, &got, sink) },
+	})
+	return rateHz, channels, explain(err, info.Path)
+}
+
 // stream names one stream of the first input.
 func stream(index int) string { return fmt.Sprintf("0:%d", index) }
 

@@ -1,0 +1,290 @@
+package job
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+
+	"takeweave/internal/captions"
+	"takeweave/internal/checks"
+	"takeweave/internal/cut"
+	"takeweave/internal/dsp"
+	"takeweave/internal/film"
+	"takeweave/internal/flash"
+	"takeweave/internal/interchange"
+	"takeweave/internal/loudness"
+	"takeweave/internal/media"
+)
+
+// Checked is what the check of a finished film says.
+type Checked struct {
+	Film     string           `json:"film"`
+	Words    string           `json:"words"` // the verdict in one sentence
+	Verdict  checks.Verdict   `json:"verdict"`
+	Where    []string         `json:"where"` // of each finding: its song address
+	Loudness loudness.Reading `json:"loudness"`
+	Lags     []checks.Lag     `json:"lags"`
+	Caution  string           `json:"caution"`
+}
+
+// Pictures are checked at this size.
+const (
+	checkWidth  = 320
+	checkHeight = 180
+)
+
+// Check examines the finished film of an order as it lies on the disk: every
+// frame, all of its sound, and the sync of each line measured again from the
+// passes' own sound. It writes what it found beside the film as JSON.
+func (w *Work) Check(ctx context.Context, orderID string) (Checked, error) {
+	order, err := w.order(ctx, orderID)
+	if err != nil {
+		return Checked{}, err
+	}
+	path, err := w.FilmPath(ctx, orderID)
+	if err != nil {
+		return Checked{}, err
+	}
+	out := Checked{Film: path, Caution: flash.Caution, Where: []string{}}
+	if !stillThere(path, -1) {
+		return out, &film.Error{Code: film.CodeNeedsStep, Path: path, Msg: "is not made yet", Hint: "make it with: takeweave handover " + w.Store.Dir}
+	}
+	c, err := w.Cut(ctx, orderID, cut.Options{})
+	if err != nil {
+		return out, err
+	}
+	song, err := w.Song(ctx)
+	if err != nil {
+		return out, err
+	}
+	passes, err := w.Agree(ctx)
+	if err != nil {
+		return out, err
+	}
+	stage := w.Progress.Stage("check", float64(c.Frames), "frames")
+	defer stage.End()
+	info, err := w.Engine.Probe(ctx, path)
+	if err != nil {
+		return out, err
+	}
+	pictures, err := w.checkPictures(ctx, path, &c, stage)
+	if err != nil {
+		return out, err
+	}
+	sound, err := w.checkSound(ctx, info, &c, &out)
+	if err != nil {
+		return out, err
+	}
+	lags, err := w.checkSync(ctx, &c, &song, passes, &out)
+	if err != nil {
+		return out, err
+	}
+	reports := []checks.Report{pictures, sound, lags}
+	if made := captionsOf(&song, &c); len(made) > 0 {
+		reports = append(reports, checks.OfCaptions(made, c.Rate, captions.Usual, nil))
+	} else {
+		reports = append(reports, checks.Report{NotChecked: []checks.Unchecked{{Kind: checks.Captions, Why: "the song has no lyrics"}}})
+	}
+	out.Verdict = checks.Conclude(reports...)
+	out.Words = out.Verdict.Words()
+	for _, f := range out.Verdict.Findings {
+		out.Where = append(out.Where, song.Address(c.At(f.First)))
+	}
+	return out, writeWhole(filepath.Join(w.Store.Dir, "out", fileOf(order, "checks", ".json")), func(to io.Writer) error {
+		e := json.NewEncoder(to)
+		e.SetIndent("", "  ")
+		return e.Encode(out)
+	})
+}
+
+func (w *Work) checkPictures(ctx context.Context, path string, c *film.Cut, stage *Stage) (checks.Report, error) {
+	var starts []film.Frames
+	for _, s := range c.Shots {
+		starts = append(starts, s.First)
+	}
+	p, err := checks.NewPictures(c.Rate, checkWidth, checkHeight, starts, checks.Usual)
+	if err != nil {
+		return checks.Report{}, err
+	}
+	const plane = checkWidth * checkHeight
+	err = w.Engine.Frames(ctx, path, media.FramesOptions{Width: checkWidth, Height: checkHeight, Format: media.YUV444P}, func(_ int, pix []byte) error {
+		p.Add(checks.Picture{Y: pix[:plane], Cb: pix[plane : 2*plane], Cr: pix[2*plane:]})
+		stage.Add(1)
+		return ctx.Err()
+	})
+	return p.Report(c.Frames), err
+}
+
+func (w *Work) checkSound(ctx context.Context, info media.Info, c *film.Cut, out *Checked) (checks.Report, error) {
+	if info.Sound == nil {
+		s, err := checks.NewSound(48000, 2)
+		if err != nil {
+			return checks.Report{}, err
+		}
+		return s.Report(c.Rate, c.Frames, loudness.Web, checks.Usual), nil
+	}
+	s, err := checks.NewSound(info.Sound.Rate, min(info.Sound.Channels, 2))
+	if err != nil {
+		return checks.Report{}, err
+	}
+	_, _, err = w.Engine.Programme(ctx, &info, func(samples []float32) error {
+		s.Add(samples)
+		return ctx.Err()
+	})
+	if err != nil {
+		return checks.Report{}, err
+	}
+	out.Loudness = s.Reading()
+	target, wanted, err := w.LoudnessTarget(ctx)
+	if err != nil {
+		return checks.Report{}, err
+	}
+	r := s.Report(c.Rate, c.Frames, target, checks.Usual)
+	if !wanted {
+		r = without(r, checks.Loudness, "the sound is left as the record has it; no loudness was asked for")
+		r = without(r, checks.TruePeak, "no true peak was asked for")
+	}
+	return r, nil
+}
+
+// without takes a check out of a report, saying why it does not hold.
+func without(r checks.Report, kind checks.Kind, why string) checks.Report {
+	var out checks.Report
+	for _, k := range r.Checked {
+		if k != kind {
+			out.Checked = append(out.Checked, k)
+		}
+	}
+	for _, f := range r.Findings {
+		if f.Kind != kind {
+			out.Findings = append(out.Findings, f)
+		}
+	}
+	out.NotChecked = append(r.NotChecked, checks.Unchecked{Kind: kind, Why: why})
+	return out
+}
+
+// checkSync measures each line again: the passes' own sound, laid as the cut lays
+// it, against the record.
+func (w *Work) checkSync(ctx context.Context, c *film.Cut, song *film.Song, passes []Pass, out *Checked) (checks.Report, error) {
+	recordPath, sum, err := w.record(ctx)
+	if err != nil {
+		return checks.Report{}, err
+	}
+	record, _, err := w.sound(ctx, recordPath, sum, 0, func(float64) {})
+	if err != nil {
+		return checks.Report{}, err
+	}
+	defer record.Close()
+	byName := map[string]*Pass{}
+	for i := range passes {
+		byName[passes[i].Name] = &passes[i]
+	}
+	laid := laidSound{samples: make([]float32, record.Len())}
+	var stretches []checks.Stretch
+	for _, s := range c.Shots {
+		p := byName[s.Pass]
+		if p == nil {
+			continue
+		}
+		if err := w.layShot(ctx, &laid, c, s, p); err != nil {
+			return checks.Report{}, err
+		}
+		shown := film.SongSpan{From: c.At(s.First), To: c.At(s.End)}
+		for i, l := range song.Lines {
+			span := film.SongSpan{From: max(shown.From, l.Span.From), To: min(shown.To, l.Span.To)}
+			if span.Len() >= leastStretch {
+				stretches = append(stretches, checks.Stretch{Name: song.LineName(i) + " from " + s.Pass, Span: span, Tolerance: p.Setup.SyncTolerance()})
+			}
+		}
+	}
+	lags, err := checks.Lags(ctx, record, &laid, stretches)
+	if err != nil {
+		return checks.Report{}, err
+	}
+	out.Lags = lags
+	return checks.OfLags(lags, stretches, c.Rate, c.From), nil
+}
+
+// leastStretch is the shortest part of a line whose sync is measured again, in
+// seconds: under a second hardly an attack is left to measure with.
+const leastStretch = 1.0
+
+// laidSound is sound on the clock of the record.
+type laidSound struct{ samples []float32 }
+
+func (l *laidSound) Rate() int { return dsp.AnalysisRate }
+func (l *laidSound) Len() int  { return len(l.samples) }
+
+// Read fills dst with the samples from sample `from` on, zeros outside.
+func (l *laidSound) Read(dst []float32, from int) error {
+	clear(dst)
+	lo, hi := max(from, 0), min(from+len(dst), len(l.samples))
+	if lo < hi {
+		copy(dst[lo-from:], l.samples[lo:hi])
+	}
+	return nil
+}
+
+// layShot lays the pass's own sound where the shot shows the pass.
+func (w *Work) layShot(ctx context.Context, laid *laidSound, c *film.Cut, s film.Shot, p *Pass) error {
+	own := passOf(p.Files[0].Clip, p.Setup)
+	for _, f := range p.Files {
+		if f.Clip.ID == s.Clip {
+			own = passOf(f.Clip, p.Setup) // the camera's own sound, even where a recorder was surer
+		}
+	}
+	src, _, err := w.soundOf(ctx, &own, func(float64) {})
+	if err != nil {
+		return err
+	}
+	from, to := sampleAt(float64(c.At(s.First))), min(sampleAt(float64(c.At(s.End))), len(laid.samples))
+	if from >= to {
+		return src.Close()
+	}
+	speed := s.Speed
+	if speed == 0 {
+		speed = 1
+	}
+	first := float64(s.SourceStart) * dsp.AnalysisRate
+	raw := make([]float32, int(float64(to-from)*speed)+2)
+	if err := errors.Join(src.Read(raw, int(math.Floor(first))), src.Close()); err != nil {
+		return err
+	}
+	for i := from; i < to; i++ {
+		at := float64(i-from)*speed + first - math.Floor(first)
+		k := min(int(at), len(raw)-2)
+		u := float32(at - float64(k))
+		laid.samples[i] = raw[k]*(1-u) + raw[k+1]*u
+	}
+	return nil
+}
+
+// captionsOf returns the captions of the lyrics for a cut.
+func captionsOf(song *film.Song, c *film.Cut) []captions.Caption {
+	made := captions.Make(song, captions.Film{Rate: c.Rate, From: c.From, Frames: c.Frames}, captions.Usual)
+	captions.Place(made, nil)
+	return made
+}
+
+// writeCaptions writes the captions beside the film; a song without lyrics has
+// none, and old ones are taken away.
+func (w *Work) writeCaptions(order Order, song *film.Song, c *film.Cut) error {
+	path := filepath.Join(w.Store.Dir, "out", fileOf(order, "captions", ".vtt"))
+	made := captionsOf(song, c)
+	if len(made) == 0 {
+		if err := os.Remove(path); err != nil && !os.IsNotExist(err) {
+			return err
+		}
+		return nil
+	}
+	var cues []interchange.Cue
+	for _, m := range made {
+		cues = append(cues, interchange.Cue{From: c.Rate.FrameStart(m.First), To: c.Rate.FrameStart(m.End), Rows: m.Rows, Top: m.Top})
+	}
+	return writeWhole(path, func(to io.Writer) error { return interchange.WriteWebVTT(to, cues) })
+}
