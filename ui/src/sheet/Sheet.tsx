@@ -11,8 +11,13 @@ import { show } from "./scroll";
 import { Section } from "./Section";
 import { Twin } from "./Twin";
 
-/** The song, set in rows. */
+/** The song: set in rows, or as a list. */
 export function Sheet({ score }: { readonly score: Score }) {
+  const { store, desk } = useHeld();
+  return desk.asList.value ? <AsList score={score} shots={store.shots.value} /> : <Rows score={score} />;
+}
+
+function Rows({ score }: { readonly score: Score }) {
   const { store, desk, looks } = useHeld();
   const frame = useRef<HTMLDivElement>(null);
   const elements = useRef(new Map<number, HTMLElement>());
@@ -25,6 +30,7 @@ export function Sheet({ score }: { readonly score: Score }) {
     const box = frame.current;
     if (!box) return;
     const size = (): void => {
+      if (box.clientWidth === 0) return; // it is not on the page
       const rem = Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
       const style = getComputedStyle(box);
       const width = box.clientWidth - Number.parseFloat(style.paddingLeft) - Number.parseFloat(style.paddingRight);
@@ -46,7 +52,7 @@ export function Sheet({ score }: { readonly score: Score }) {
   useLayoutEffect(() => {
     if (zoom === "song") frame.current?.scrollTo({ top: 0 });
   }, [zoom]);
-  const settled = useRef(false);
+  const settled = useRef(desk.place.here.peek().at > 0); // a page that has just been opened stays at its top
   useEffect(
     () =>
       effect(() => {
@@ -66,7 +72,6 @@ export function Sheet({ score }: { readonly score: Score }) {
     [],
   );
 
-  if (desk.asList.value) return <AsList score={score} shots={shots} />;
   return (
     <div class="tw-sheet" ref={frame} data-zoom={zoom}>
       {plan && paper ? (
