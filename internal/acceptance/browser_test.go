@@ -260,10 +260,14 @@ func TestScreens(t *testing.T) {
 		dark          bool
 		keys          string
 	}{
-		{"sheet-light", 1440, 900, false, "ddk"}, {"sheet-dark", 1440, 900, true, "ddkkj"},
-		{"song-light", 1440, 900, false, "zd"}, {"line-dark", 1440, 900, true, "xdd"},
-		{"others-light", 1440, 900, false, "ddh"}, {"keys-light", 1440, 900, false, "?"},
-		{"phone-light", 390, 844, false, "d"}, {"phone-dark", 390, 844, true, "dd"},
+		{"sheet-light", 1440, 900, false, "ddk"},
+		{"sheet-dark", 1440, 900, true, "ddkkj"},
+		{"song-light", 1440, 900, false, "zd"},
+		{"line-dark", 1440, 900, true, "xdd"},
+		{"others-light", 1440, 900, false, "ddh"},
+		{"keys-light", 1440, 900, false, "?"},
+		{"phone-light", 390, 844, false, "d"},
+		{"phone-dark", 390, 844, true, "dd"},
 	} {
 		w := browse(t, address, s.width, s.height)
 		if s.dark {
