@@ -8,6 +8,13 @@ export interface Clock {
   now(): SongTime;
 }
 
+/** What is to be seen from song time `at` on, in `wait` seconds. */
+export interface Next {
+  readonly view: View;
+  readonly at: SongTime;
+  readonly wait: number;
+}
+
 // A hidden picture starts this long before its turn, so that it runs when shown.
 const runUp = 0.4;
 // From this error on it is quicker to jump than to run faster.
@@ -84,8 +91,8 @@ export class Pictures {
     other.video.addEventListener("seeked", show, { once: true });
   }
 
-  /** Follows the clock: `view` is wanted now, `next` from song time `at` on, in `wait` seconds. */
-  follow(view: View, next: { readonly view: View; readonly at: SongTime; readonly wait: number } | undefined): void {
+  /** Follows the clock: `view` is wanted now, then `next`. */
+  follow(view: View, next: Next | undefined): void {
     const now = this.#clock.now();
     let seen = this.#seen;
     const other = this.#other;
@@ -104,11 +111,16 @@ export class Pictures {
     if (seen.view?.key === view.key) {
       seen.view = view;
       this.#keepUp(seen, fileTime(view, now));
-      if (next && next.wait < 4) this.#prepare(next);
+      if (next) this.getReady(next);
     } else if (seen.view && !seen.video.paused) {
       // the old one goes on until the new one runs
       if (seen.video.ended) seen.video.pause();
     }
+  }
+
+  /** Gets the hidden picture ready for its turn, when that is near. */
+  getReady(next: Next): void {
+    if (next.wait < 4) this.#prepare(next);
   }
 
   pause(): void {
@@ -124,7 +136,7 @@ export class Pictures {
     return this.#screens[this.#shown === 0 ? 1 : 0];
   }
 
-  #prepare(next: { readonly view: View; readonly at: SongTime; readonly wait: number }): void {
+  #prepare(next: Next): void {
     const other = this.#other;
     const begin = fileTime(next.view, next.at) - runUp * next.view.speed;
     if (other.view?.key !== next.view.key) {

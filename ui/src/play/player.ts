@@ -7,7 +7,7 @@ import { type Row, type Score, beatTime, passText, rowAt, shotsOf } from "../she
 import type { Judge } from "../state/judge";
 import { type Place, firstIn } from "../state/place";
 import type { Store } from "../state/store";
-import { Pictures } from "./pictures";
+import { type Next, Pictures } from "./pictures";
 import { type Programme, type View, cutProgramme, instead, passProgramme, slipOf } from "./programme";
 import { RecordPlayer } from "./record";
 
@@ -242,7 +242,12 @@ export class Player {
     const lap = this.#record.laps();
     const view = this.#at(now, lap);
     this.shows.value = view !== undefined;
-    if (!view || !this.#pictures) return;
+    if (!this.#pictures) return;
+    if (!view) {
+      const next = this.#afterHole(now, lap);
+      if (next) this.#pictures.getReady(next);
+      return;
+    }
     if (!view.playable) {
       if (this.seen.value?.key !== view.key) this.seen.value = view;
       return;
@@ -265,6 +270,13 @@ export class Player {
     const programme = this.turns.value && lap % 2 === 1 && score ? this.#cut(score) : this.#programme;
     const v = programme?.(t);
     return v && { ...v, key: `${this.#starts}.${lap}:${v.key}` };
+  }
+
+  /** The shot that follows where nothing is shown. */
+  #afterHole(now: SongTime, lap: number): Next | undefined {
+    const shot = this.store.shots.value.find((s) => s.span.from > now && s.shot.pass !== "");
+    const view = shot && this.#at(shot.span.from, lap);
+    return view?.playable ? { view, at: shot.span.from, wait: shot.span.from - now } : undefined;
   }
 
   /** While the film runs, the row that is heard is the one at hand. */

@@ -37,7 +37,7 @@ export function Plate() {
               ) : undefined}
             </p>
           ) : undefined}
-          {desk.player.shows.value ? undefined : <p class="tw-plate-word">{(store.cut.value?.cut.shots ?? []).length > 0 ? "nothing can be shown here" : "no picture yet"}</p>}
+          {desk.player.shows.value ? undefined : <p class="tw-plate-word tw-plate-hole">{(store.cut.value?.cut.shots ?? []).length > 0 ? "nothing can be shown here" : "no picture yet"}</p>}
         </div>
       </div>
       <Caption />
