@@ -276,7 +276,7 @@ export class Player {
   #afterHole(now: SongTime, lap: number): Next | undefined {
     const shot = this.store.shots.value.find((s) => s.span.from > now && s.shot.pass !== "");
     const view = shot && this.#at(shot.span.from, lap);
-    return view?.playable ? { view, at: shot.span.from, wait: shot.span.from - now } : undefined;
+    return shot && view?.playable ? { view, at: shot.span.from, wait: shot.span.from - now } : undefined;
   }
 
   /** While the film runs, the row that is heard is the one at hand. */
