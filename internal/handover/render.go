@@ -21,8 +21,9 @@ type Plan struct {
 	Cut        film.Cut
 	Width      int // of the film, pixels, even
 	Height     int
-	Sources    map[int64]Source // by clip id
-	Record     string           // path of the record
+	Sources    map[int64]Source       // by clip id
+	Grades     map[string]media.Grade // by the name of the setup; "" is that of clips without one
+	Record     string                 // path of the record
 	RecordInfo media.Info
 	GainDB     float64 // of the record
 	Part       bool    // only a part of the record, as long as the cut
@@ -62,6 +63,9 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 	g.SetLimit(e.Parallel(p.Width, p.Height))
 	for i, shot := range p.Cut.Shots {
 		spec := media.ShotSpec{From: shot.SourceStart, Speed: shot.Speed, Frames: shot.End - shot.First, Rate: p.Cut.Rate, Width: p.Width, Height: p.Height, Crop: shot.Crop, Encoder: p.Encoder}
+		if shot.File != "" {
+			spec.Grade = p.Grades[shot.Setup]
+		}
 		var digest string
 		if shot.File != "" {
 			s, ok := p.Sources[shot.Clip]
@@ -103,5 +107,6 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 // follows the free memory and does not count.
 func shotKey(e *media.Engine, s media.ShotSpec, digest string) string {
 	s.Encoder.Threads = 0
-	return fingerprint.Of("shot", shotVersion, e.Kind(), e.Version(), digest, s.From, s.Speed, s.Frames, s.Rate, s.Width, s.Height, s.Crop, s.Encoder)
+	s.Grade.Table = filepath.Base(s.Grade.Table) // named by its content; the film may have been moved
+	return fingerprint.Of("shot", shotVersion, e.Kind(), e.Version(), digest, s.From, s.Speed, s.Frames, s.Rate, s.Width, s.Height, s.Crop, s.Grade, s.Encoder)
 }

@@ -147,7 +147,12 @@ func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pa
 	if err != nil {
 		return err
 	}
+	grades, err := w.grades(ctx, passes, h.Format)
+	if err != nil {
+		return err
+	}
 	plan := handover.Plan{
+		Grades: grades,
 		GainDB: gain.DB,
 		Cut:    c, Width: h.Format.Width, Height: h.Format.Height, Sources: map[int64]handover.Source{},
 		Record: recordPath, RecordInfo: recordInfo, Part: h.Order.Part != "", Encoder: w.Engine.Encoder(h.Format.Width, h.Format.Height),

@@ -4,14 +4,17 @@ import (
 	"context"
 	"errors"
 	"io"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"takeweave/internal/cut"
 	"takeweave/internal/dsp"
 	"takeweave/internal/film"
 	"takeweave/internal/fingerprint"
+	"takeweave/internal/look"
 	"takeweave/internal/wav"
 )
 
@@ -174,11 +177,19 @@ func (w *Work) handoverKey(ctx context.Context, order Order, o cut.Options) (str
 	if err != nil {
 		return "", err
 	}
+	l, trims, err := w.Look(ctx)
+	if err != nil {
+		return "", err
+	}
+	looks := []string{w.lookKey(l, look.Trim{})}
+	for _, name := range slices.Sorted(maps.Keys(trims)) {
+		looks = append(looks, name, w.lookKey(l, trims[name]))
+	}
 	encoder := w.Engine.Encoder(format.Width, format.Height)
 	encoder.Threads = 0      // it follows the free memory, not the film
 	song, err := w.Song(ctx) // its lines are captions, its names are in the report
 	if err != nil {
 		return "", err
 	}
-	return fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), encoder, passes, target, song), nil
+	return fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), encoder, passes, target, song, looks), nil
 }

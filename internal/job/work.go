@@ -34,6 +34,7 @@ const (
 	apartVersion    = 1
 	pictureVersion  = 1
 	loudnessVersion = 1
+	lookVersion     = 1
 )
 
 // The names of the steps, as stored and as shown.

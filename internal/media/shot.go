@@ -20,8 +20,48 @@ type ShotSpec struct {
 	Rate          film.Rate  // of the film
 	Width, Height int        // of the film, even
 	Crop          *film.Crop // the part of the upright picture that is shown; nil fits the whole to the film
-	Out           string     // an .mp4 file that Join understands
+	Grade         Grade
+	Out           string // an .mp4 file that Join understands
 	Encoder       EncoderSettings
+}
+
+// Grade is what is done to the colours of a shot; the zero value does nothing.
+type Grade struct {
+	// Table is a .cube file over BT.709 R'G'B' in full range; "" is none.
+	Table string
+	// EdgeAngle darkens towards the edges by the fourth power of the cosine, in
+	// radians at the corner; EdgeX and EdgeY move its centre, -1..1.
+	EdgeAngle, EdgeX, EdgeY float64
+	// BarsTop, BarsLeft are the widths of the black bars of a letterbox, pixels.
+	BarsTop, BarsLeft int
+}
+
+// filter returns the filters of the grade with a comma before them, from and to
+// BT.709 at limited range.
+func (g Grade) filter() string {
+	if g.Table == "" && g.EdgeAngle == 0 {
+		return ""
+	}
+	f := ",scale=in_color_matrix=bt709:in_range=tv,format=gbrp10"
+	if g.Table != "" {
+		f += ",lut3d=file=" + quoteFilter(g.Table) + ":interp=tetrahedral"
+	}
+	if g.EdgeAngle != 0 {
+		f += fmt.Sprintf(",format=rgb24,vignette=angle=%.6f:x0=w/2*(1+%.4f):y0=h/2*(1+%.4f)", g.EdgeAngle, g.EdgeX, g.EdgeY)
+	}
+	return f + ",scale=out_color_matrix=bt709:out_range=tv"
+}
+
+// bars returns the filter that draws the letterbox, with a comma before it.
+func (g Grade) bars() string {
+	var f string
+	if g.BarsTop > 0 {
+		f += fmt.Sprintf(",drawbox=0:0:iw:%d:black:fill,drawbox=0:ih-%d:iw:%d:black:fill", g.BarsTop, g.BarsTop, g.BarsTop)
+	}
+	if g.BarsLeft > 0 {
+		f += fmt.Sprintf(",drawbox=0:0:%d:ih:black:fill,drawbox=iw-%d:0:%d:ih:black:fill", g.BarsLeft, g.BarsLeft, g.BarsLeft)
+	}
+	return f
 }
 
 // mayLack is how many frames of a shot may lie before or after its source's
@@ -70,7 +110,7 @@ func (e *Engine) Shot(ctx context.Context, s ShotSpec, progress func(frames int6
 			args = append(args, input...)
 			args = append(args, "-map", stream(p.Stream), "-vf",
 				deinterlace(p)+nearest(&s.Info, float64(s.From), s.Rate, s.Speed)+fmt.Sprintf(",tpad=stop_mode=clone:stop=%d,", mayLack)+
-					crop+scaleTo(p, w, h, "bt709", "tv", lut)+",format=yuv420p"+pad+",setsar=1")
+					crop+scaleTo(p, w, h, "bt709", "tv", lut)+s.Grade.filter()+",format=yuv420p"+pad+s.Grade.bars()+",setsar=1")
 			return e.writeSegment(ctx, process{program: e.ffmpeg, args: args}, s, settings, part, progress)
 		})
 	})
