@@ -62,6 +62,17 @@ func main() {
 	}
 }
 
+// carried are the works of others that lie in this checkout and in the binary.
+func carried(top string) []module {
+	in := func(path ...string) string { return filepath.Join(append([]string{top}, path...)...) }
+	return []module{
+		{Path: "Preact (in the page of the song sheet)", Dir: in("ui", "vendor", "preact")},
+		{Path: "@preact/signals (in the page)", Dir: in("ui", "vendor", "signals")},
+		{Path: "@preact/signals-core (in the page)", Dir: in("ui", "vendor", "signals-core")},
+		{Path: "The face net's weights, from @vladmandic/face-api 1.7.15", Dir: in("internal", "picture", "model")},
+	}
+}
+
 func run(args []string, out io.Writer) error {
 	if len(args) != 1 {
 		return errors.New("give the top of the checkout")
@@ -77,7 +88,7 @@ func run(args []string, out io.Writer) error {
 	var page bytes.Buffer
 	page.WriteString(introduction)
 	seen := map[string]string{squeezed(string(ours)): "the GNU General Public License, version 3, in [LICENSE](../LICENSE)"}
-	for _, m := range modules {
+	for _, m := range append(modules, carried(args[0])...) {
 		title := m.Path
 		if m.Version != "" {
 			title += " " + m.Version
