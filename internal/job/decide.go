@@ -120,36 +120,53 @@ func (w *Work) editedSong(ctx context.Context) (*film.Song, error) {
 // Pin adds a pin and heals the cuts around it. A pin that contradicts another,
 // or for which there is no picture, is refused and nothing is changed.
 func (w *Work) Pin(ctx context.Context, p film.Pin) (Decided, error) {
-	pins, err := w.Pins(ctx)
-	if err != nil {
-		return Decided{}, err
-	}
-	p.ID = 1
-	if len(pins) > 0 {
-		p.ID = pins[len(pins)-1].ID + 1
-	}
-	change, err := store.Put(kindPin, fmt.Sprint(p.ID), p)
-	if err != nil {
-		return Decided{}, err
-	}
-	if err := w.allows(ctx, append(pins, p)); err != nil {
-		return Decided{}, err
-	}
-	return w.decide(ctx, p.Say(), change)
+	return w.Repin(ctx, []film.Pin{p}, nil)
 }
 
 // Unpin takes a pin away.
 func (w *Work) Unpin(ctx context.Context, id int64) (Decided, error) {
+	return w.Repin(ctx, nil, []int64{id})
+}
+
+// Repin takes pins away and adds others, all as one decision. The numbers of new
+// pins are given here.
+func (w *Work) Repin(ctx context.Context, add []film.Pin, drop []int64) (Decided, error) {
 	pins, err := w.Pins(ctx)
 	if err != nil {
 		return Decided{}, err
 	}
-	for _, p := range pins {
-		if p.ID == id {
-			return w.decide(ctx, "no longer: "+p.Say(), store.Drop(kindPin, fmt.Sprint(id)))
+	next := int64(1)
+	if len(pins) > 0 {
+		next = pins[len(pins)-1].ID + 1
+	}
+	var words []string
+	var changes []store.Change
+	for _, id := range drop {
+		i := slices.IndexFunc(pins, func(p film.Pin) bool { return p.ID == id })
+		if i < 0 {
+			return Decided{}, &film.Error{Code: film.CodeNotFound, Msg: fmt.Sprintf("there is no pin %d", id), Hint: "takeweave pin DIR lists the pins"}
+		}
+		if len(add) == 0 {
+			words = append(words, "no longer: "+pins[i].Say())
+		}
+		changes = append(changes, store.Drop(kindPin, fmt.Sprint(id)))
+		pins = slices.Delete(pins, i, i+1)
+	}
+	for _, p := range add {
+		p.ID = next
+		next++
+		change, err := store.Put(kindPin, fmt.Sprint(p.ID), p)
+		if err != nil {
+			return Decided{}, err
+		}
+		words, changes, pins = append(words, p.Say()), append(changes, change), append(pins, p)
+	}
+	if len(add) > 0 {
+		if err := w.allows(ctx, pins); err != nil {
+			return Decided{}, err
 		}
 	}
-	return Decided{}, &film.Error{Code: film.CodeNotFound, Msg: fmt.Sprintf("there is no pin %d", id), Hint: "takeweave pin DIR lists the pins"}
+	return w.decide(ctx, strings.Join(words, "; "), changes...)
 }
 
 // Wish changes the wishes for the whole film.

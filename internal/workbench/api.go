@@ -153,6 +153,7 @@ type Other struct {
 	Cost  string      `json:"cost"`  // in words, with a number
 	Words []string    `json:"words"` // what it changes elsewhere
 	Pass  string      `json:"pass"`  // the pass that shows most of the span
+	Pins  []film.Pin  `json:"pins"`  // what to pin to have it
 }
 
 // Why is one sentence with a number.
@@ -166,6 +167,8 @@ type Decision struct {
 	Do string `json:"do"` // "pin", "unpin", "wishes", "setup", "song", "order", "drop-order"
 
 	Pin    *film.Pin       `json:"pin,omitempty"`    // do pin: its ID is given by the program
+	Pins   []film.Pin      `json:"pins,omitempty"`   // do pin: several at once
+	Unpins []int64         `json:"unpins,omitempty"` // do pin: taken away in the same decision
 	ID     int64           `json:"id,omitempty"`     // do unpin
 	Wishes *Wishes         `json:"wishes,omitempty"` // do wishes
 	Setup  *film.Setup     `json:"setup,omitempty"`  // do setup: with the name it has

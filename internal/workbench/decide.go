@@ -48,8 +48,12 @@ func (v *Server) decide(r *http.Request) (any, error) {
 	ctx, w := v.known(r)
 	return v.decided(func() (job.Decided, error) {
 		switch {
-		case d.Do == "pin" && d.Pin != nil:
-			return w.Pin(ctx, *d.Pin)
+		case d.Do == "pin" && (d.Pin != nil || len(d.Pins) > 0):
+			pins := d.Pins
+			if d.Pin != nil {
+				pins = append(pins, *d.Pin)
+			}
+			return w.Repin(ctx, pins, d.Unpins)
 		case d.Do == "unpin":
 			return w.Unpin(ctx, d.ID)
 		case d.Do == "wishes" && d.Wishes != nil:
@@ -144,7 +148,7 @@ func (v *Server) others(r *http.Request) (any, error) {
 	}
 	all := Others{Others: []Other{}}
 	for _, f := range found {
-		n := Other{Shots: []film.Shot{}, Cost: f.Costs.Says, Words: []string{f.Says}}
+		n := Other{Shots: []film.Shot{}, Cost: f.Costs.Says, Words: []string{f.Says}, Pins: f.Pins}
 		longest := film.Frames(0)
 		for _, s := range f.Cut.Shots {
 			if f.Cut.At(s.First) < span.To && f.Cut.At(s.End) > span.From {

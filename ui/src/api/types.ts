@@ -54,6 +54,8 @@ export interface Decided {
 export interface Decision {
   readonly do: string;
   readonly pin?: FilmPin;
+  readonly pins?: readonly FilmPin[];
+  readonly unpins?: readonly number[];
   readonly id?: number;
   readonly wishes?: Wishes;
   readonly setup?: Setup;
@@ -151,6 +153,7 @@ export interface Other {
   readonly cost: string;
   readonly words: readonly string[] | null;
   readonly pass: string;
+  readonly pins: readonly FilmPin[] | null;
 }
 
 export interface Others {

@@ -2,7 +2,6 @@ import { effect, signal, untracked } from "@preact/signals";
 import { api } from "../api/client";
 import type { FilmPin, Other, Pin, PinKind, Why } from "../api/types";
 import { overlap } from "../base/time";
-import { shotsOf } from "../sheet/score";
 import type { Place } from "./place";
 import type { Store } from "./store";
 
@@ -72,7 +71,7 @@ export class Judge {
       return;
     }
     const { words: _, ...rest } = pin;
-    if (await this.store.decide({ do: "unpin", id: pin.id })) await this.store.decide({ do: "pin", pin: { ...rest, id: 0, strong: true } });
+    await this.store.decide({ do: "pin", pins: [{ ...rest, id: 0, strong: true }], unpins: [pin.id] });
   }
 
   async askWhy(): Promise<void> {
@@ -105,18 +104,9 @@ export class Judge {
     this.other.value = Math.max(-1, Math.min(n - 1, this.other.value + step));
   }
 
-  /** Pins what is tried, shot by shot; one pass over all of it is one pin. */
+  /** Pins what is tried, as one decision. */
   async take(other: Other): Promise<void> {
-    const cut = this.store.cut.value;
-    const target = this.place.target.value;
-    if (!cut || !target) return;
-    const shots = shotsOf({ ...cut, cut: { ...cut.cut, shots: other.shots }, states: null, pinned: null, differs: null });
-    const one = shots.every((s) => s.shot.pass === shots[0]?.shot.pass);
-    for (const s of one ? shots.slice(0, 1) : shots) {
-      const where = one ? { span: target.span, said: target.said } : { span: s.span };
-      if (!(await this.store.decide({ do: "pin", pin: { id: 0, kind: "show-pass", pass: s.shot.pass, ...where } }))) return;
-    }
-    this.forgetOthers();
+    if (await this.store.decide({ do: "pin", pins: other.pins ?? [] })) this.forgetOthers();
   }
 
   forgetOthers(): void {
