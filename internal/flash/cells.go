@@ -34,7 +34,7 @@ func init() {
 
 // columns is about how many cells the picture has across: at 10 degrees to a
 // third of the width a cell is 0.75 degrees. In smaller ones a striped shirt that
-// sways is told as flashing.
+// sways flashes.
 const columns = 40
 
 // light is what a cell shows.

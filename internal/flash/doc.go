@@ -9,10 +9,13 @@
 // field of a third of its width and height (WCAG), are told.
 //
 // The picture is looked at in cells of a fortieth of its width; finer patterns
-// average out, which both rules allow for the finest. Flashes are counted cell by cell,
-// so that regions that take turns, each below the limit, are not added up. A
-// fourth flash counts once it has begun, which is stricter than the letter of the
-// rules. A display of 200 cd/m² with the curve of BT.1886 is supposed for BT.1702.
+// average out, which both rules allow for the finest. A field changes when more
+// than a quarter of its cells have gone the same way within 80 ms, so that a shirt
+// with stripes is not taken for a flash, and parts that flash in turn add up. A
+// bright hand that fills such a field and strums four times a second does flash by
+// the letter of WCAG, and is told. A fourth flash counts once it has begun, which
+// is stricter than the letter. For BT.1702 a display of 200 cd/m² with the curve of
+// BT.1886 is supposed.
 //
 // Frames come one by one at the rate of the film: [NewWatcher], [Watcher.Add],
 // [Watcher.Findings]. Regular stripes, the third thing that BT.1702 warns of, are

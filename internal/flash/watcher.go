@@ -3,7 +3,6 @@ package flash
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"takeweave/internal/film"
 )
@@ -24,40 +23,39 @@ const (
 	MostArea    = 0.25 // of the screen or field
 )
 
-// togetherSeconds is how long a cell that flashes too often still adds to the
-// area of others: flashes at the limit come a third of a second apart, uneven
-// ones a little more. No measurement set it.
-const togetherSeconds = 0.5
+// togetherSeconds is within what time cells change together: the edge of a flash
+// reaches bright and dark parts of a scene a frame or two apart. It is longer for
+// what does not flash but move. No measurement set it.
+const togetherSeconds = 0.08
 
 // Finding is a stretch of flashing beyond the limits.
 type Finding struct {
 	Kind    Kind        `json:"kind"`
 	First   film.Frames `json:"first_frame"`
 	End     film.Frames `json:"end_frame"` // exclusive
-	Flashes float64     `json:"flashes"`   // the most in a second, halves for a change without its opposite; 8 stands for more too
+	Flashes float64     `json:"flashes"`   // the most in a second, a half for a change without its opposite; 8 stands for more too
 	Area    float64     `json:"area"`      // the largest share of the screen or field
 }
 
 // Watcher looks at the frames of one film.
 type Watcher struct {
-	grid   grid
-	second int32 // in frames
-	hold   int32
-	frame  int32
-	bytes  int
-	lights []light
-	sums   []int32
-	firsts []int32 // work of usual
-	lasts  []int32
-	seen   []watched // by rule
+	grid     grid
+	bytes    int   // of a frame
+	second   int32 // in frames
+	together int32
+	frame    int32
+	lights   []light
+	sums     [2][]int32 // work: cells that have gone down and up, summed over all above and left
+	seen     []watched  // by rule
 }
 
 // watched is how far a rule has got.
 type watched struct {
-	cells []cell
-	last  []int32 // by cell: the frame of its last change that was one too many
-	from  []int32 // and where the second of it began to change
-	found []Finding
+	high, wide int // of a field, cells
+	cells      []cell
+	last       [2][]int32 // by cell: the frame of its last change down and up
+	fields     []field    // by the place of their top left cell
+	found      []Finding
 }
 
 // NewWatcher returns a watcher for RGB pictures of width x height pixels at
@@ -69,15 +67,21 @@ func NewWatcher(rate film.Rate, width, height int) (*Watcher, error) {
 	g := newGrid(width, height)
 	n := g.cols * g.rows
 	w := &Watcher{
-		grid: g, second: int32(math.Round(rate.PerSecond())), hold: int32(rate.PerSecond() * togetherSeconds), bytes: 3 * width * height,
-		lights: make([]light, n), sums: make([]int32, (g.cols+1)*(g.rows+1)),
+		grid: g, bytes: 3 * width * height, second: int32(math.Round(rate.PerSecond())),
+		together: max(1, int32(math.Round(rate.PerSecond()*togetherSeconds))), lights: make([]light, n),
 	}
-	for range rules {
-		last := make([]int32, n)
-		for i := range last {
-			last[i] = math.MinInt32 / 2
+	for i := range w.sums {
+		w.sums[i] = make([]int32, (g.cols+1)*(g.rows+1))
+	}
+	for _, r := range rules {
+		s := watched{high: max(1, g.rows/r.part), wide: max(1, g.cols/r.part), cells: make([]cell, n), fields: make([]field, n)}
+		for way := range s.last {
+			s.last[way] = make([]int32, n)
+			for i := range s.last[way] {
+				s.last[way][i] = -w.together // never
+			}
 		}
-		w.seen = append(w.seen, watched{cells: make([]cell, n), last: last, from: make([]int32, n)})
+		w.seen = append(w.seen, s)
 	}
 	return w, nil
 }
@@ -96,71 +100,64 @@ func (w *Watcher) Add(rgb []byte) {
 }
 
 func (w *Watcher) apply(r *rule, s *watched) {
-	most := 0
+	changed := false
 	for i, l := range w.lights {
-		if !s.cells[i].next(r, r.value(l), l.red, w.frame) {
-			continue
-		}
-		if n, from := s.cells[i].within(w.frame - w.second); n > 2*MostFlashes {
-			s.last[i], s.from[i] = w.frame, from
-			most = max(most, n)
+		if went := s.cells[i].next(r, r.value(l), l.red); went != 0 {
+			s.last[(went+1)/2][i] = w.frame
+			changed = true
 		}
 	}
-	if most == 0 {
-		return
+	if !changed {
+		return // no field can change
 	}
-	area := w.area(s, r.field)
-	if area <= MostArea {
-		return
+	for way := range w.sums {
+		w.sum(w.sums[way], s.last[way])
 	}
-	first, end := w.usual(s)
+	area := float64(s.high * s.wide)
+	for row := range w.grid.rows - s.high + 1 {
+		for col := range w.grid.cols - s.wide + 1 {
+			f := &s.fields[row*w.grid.cols+col]
+			down, up := w.within(0, row, col, s)/area, w.within(1, row, col, s)/area
+			if !f.next(up, down, w.frame) {
+				continue
+			}
+			if n, first := f.within(w.frame - w.second); n > 2*MostFlashes {
+				s.tell(r.kind, film.Frames(first), film.Frames(w.frame)+1, float64(n)/2, max(up, down))
+			}
+		}
+	}
+}
+
+// sum writes to sums, over all cells above and left of each, how many last
+// changed just now.
+func (w *Watcher) sum(sums, last []int32) {
+	cols := w.grid.cols
+	for row := range w.grid.rows {
+		var inRow int32
+		for col := range cols {
+			if w.frame-last[row*cols+col] < w.together {
+				inRow++
+			}
+			sums[(row+1)*(cols+1)+col+1] = sums[row*(cols+1)+col+1] + inRow
+		}
+	}
+}
+
+// within returns how many cells of the field at row and col have gone a way.
+func (w *Watcher) within(way, row, col int, s *watched) float64 {
+	at := func(row, col int) int32 { return w.sums[way][row*(w.grid.cols+1)+col] }
+	return float64(at(row+s.high, col+s.wide) - at(row, col+s.wide) - at(row+s.high, col) + at(row, col))
+}
+
+// tell adds to the findings, or to the last one when it goes on.
+func (s *watched) tell(kind Kind, first, end film.Frames, flashes, area float64) {
 	if k := len(s.found) - 1; k >= 0 && first <= s.found[k].End {
 		f := &s.found[k]
-		f.End, f.Flashes, f.Area = max(f.End, end), max(f.Flashes, float64(most)/2), max(f.Area, area)
+		f.First, f.End = min(f.First, first), max(f.End, end)
+		f.Flashes, f.Area = max(f.Flashes, flashes), max(f.Area, area)
 		return
 	}
-	s.found = append(s.found, Finding{r.kind, first, end, float64(most) / 2, area})
-}
-
-// flashes reports whether a cell flashes too often now.
-func (w *Watcher) flashes(s *watched, cell int) bool { return w.frame-s.last[cell] <= w.hold }
-
-// usual returns from where to where most of the cells that flash do: a few of
-// them may move besides.
-func (w *Watcher) usual(s *watched) (first, end film.Frames) {
-	w.firsts, w.lasts = w.firsts[:0], w.lasts[:0]
-	for i := range s.cells {
-		if w.flashes(s, i) {
-			w.firsts, w.lasts = append(w.firsts, s.from[i]), append(w.lasts, s.last[i])
-		}
-	}
-	slices.Sort(w.firsts)
-	slices.Sort(w.lasts)
-	middle := len(w.firsts) / 2
-	return film.Frames(w.firsts[middle]), film.Frames(w.lasts[middle]) + 1
-}
-
-// area returns the largest share of a field that flashes too often now.
-func (w *Watcher) area(s *watched, field int) float64 {
-	cols, rows := w.grid.cols, w.grid.rows
-	at := func(row, col int) *int32 { return &w.sums[row*(cols+1)+col] }
-	for row := range rows {
-		for col := range cols {
-			var flashes int32
-			if w.flashes(s, row*cols+col) {
-				flashes = 1
-			}
-			*at(row+1, col+1) = flashes + *at(row, col+1) + *at(row+1, col) - *at(row, col)
-		}
-	}
-	high, wide := max(1, rows/field), max(1, cols/field)
-	var most int32
-	for row := range rows - high + 1 {
-		for col := range cols - wide + 1 {
-			most = max(most, *at(row+high, col+wide)-*at(row, col+wide)-*at(row+high, col)+*at(row, col))
-		}
-	}
-	return float64(most) / float64(high*wide)
+	s.found = append(s.found, Finding{kind, first, end, flashes, area})
 }
 
 // Findings returns what was found so far, rule by rule, in order of frames.

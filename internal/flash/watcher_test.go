@@ -154,12 +154,35 @@ func TestHowLarge(t *testing.T) {
 	}
 }
 
+// Two halves that take turns, each below the limit, flash too often together.
+func TestPartsThatTakeTurns(t *testing.T) {
+	found := show(t, at25, 75, func(frame, x, _ int) rgb {
+		phase := frame % 10
+		if left := x < testW/2; left && phase < 3 || !left && phase >= 5 && phase < 8 {
+			return grey(220)
+		}
+		return grey(20)
+	})
+	if got := kinds(found); !slices.Contains(got, GeneralBT1702) {
+		t.Errorf("found %+v", found)
+	}
+}
+
 func TestWhatDoesNotFlash(t *testing.T) {
 	for name, colour := range map[string]func(frame, x, y int) rgb{
 		"a checker finer than the eye minds": func(frame, x, y int) rgb { return grey(byte(230 * ((x + y + frame) % 2))) },
 		"cuts twice a second":                func(frame, _, _ int) rgb { return grey(byte(30 + 150*(frame/12%2))) },
 		"a slow swell":                       func(frame, _, _ int) rgb { return grey(byte(120 + 100*math.Sin(float64(frame)/20))) },
 		"flicker that is too faint":          func(frame, _, _ int) rgb { return grey(byte(120 + 5*(frame%2))) },
+		"a shirt with stripes that sways": func(frame, x, _ int) rgb {
+			return grey(byte(100 + 40*math.Sin(float64(x)*1.2+6*math.Sin(float64(frame)/6))))
+		},
+		"a hand that strums": func(frame, x, y int) rgb {
+			if math.Abs(float64(y)-90-60*math.Sin(float64(frame)*2*math.Pi/7)) < 14 && x > 100 && x < 150 {
+				return grey(95) // less than a tenth of white above what is behind it
+			}
+			return grey(60)
+		},
 		"a bright bar that walks by": func(frame, x, _ int) rgb {
 			if d := x - 3*frame; d >= 0 && d < 40 {
 				return grey(230)

@@ -19,6 +19,18 @@ func (l Level) MarshalJSON() ([]byte, error) {
 	return json.Marshal(float64(l))
 }
 
+// UnmarshalJSON reads what MarshalJSON writes; null gives NaN.
+func (l *Level) UnmarshalJSON(b []byte) error {
+	v := math.NaN()
+	if string(b) != "null" {
+		if err := json.Unmarshal(b, &v); err != nil {
+			return err
+		}
+	}
+	*l = Level(v)
+	return nil
+}
+
 // Steps and windows, in steps of 10 ms.
 const (
 	stepsPerSecond = 100

@@ -165,8 +165,16 @@ func TestNothingToMeasure(t *testing.T) {
 	if !math.IsNaN(float64(short.IntegratedLUFS)) || !math.IsNaN(float64(short.MomentaryMaxLUFS)) {
 		t.Errorf("2 ms read %+v", short)
 	}
-	if _, err := json.Marshal(r); err != nil {
-		t.Error(err)
+	text, err := json.Marshal(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back Reading
+	if err := json.Unmarshal(text, &back); err != nil || !math.IsNaN(float64(back.IntegratedLUFS)) || back.Seconds != r.Seconds {
+		t.Errorf("%s is read back as %+v, %v", text, back, err)
+	}
+	if g := GainTo(back, Web); g.DB != 0 {
+		t.Errorf("silence that was kept gets %+v", g)
 	}
 	for _, c := range [][2]int{{48000, 0}, {48000, 3}, {48000, 7}, {100, 2}} {
 		if _, err := NewMeter(c[0], c[1]); err == nil {
