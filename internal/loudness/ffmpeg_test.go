@@ -83,6 +83,7 @@ func compareWithFFmpeg(t *testing.T, file string) {
 		rangeApartLU = 0.3
 	)
 	integrated := theirs("lavfi.r128.I", false)
+	t.Logf("%d Hz, %.1f s: integrated %.3f, the other meter %.3f", rate, ours.Seconds, float64(ours.IntegratedLUFS), integrated)
 	if integrated > silentLU {
 		near(t, "integrated", ours.IntegratedLUFS, integrated, apartLU)
 	} else if ours.IntegratedLUFS > silentLU {
