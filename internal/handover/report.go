@@ -25,7 +25,20 @@ type Report struct {
 	Cut      film.Cut
 	Stills   [][]byte // JPEG, one per shot; nil where none could be made
 	Passes   []PassReport
+	Checks   Checks
 }
+
+// Checks is what the check of the finished file says.
+type Checks struct {
+	Words      string // the verdict in one sentence
+	Findings   []Found
+	NotChecked []string
+	Sound      string // its loudness
+	Caution    string
+}
+
+// Found is one fault.
+type Found struct{ Where, What, Words string }
 
 // PassReport is what the report tells of one pass.
 type PassReport struct {

@@ -11,7 +11,6 @@ import (
 
 	"takeweave/internal/captions"
 	"takeweave/internal/checks"
-	"takeweave/internal/cut"
 	"takeweave/internal/dsp"
 	"takeweave/internal/film"
 	"takeweave/internal/flash"
@@ -53,9 +52,9 @@ func (w *Work) Check(ctx context.Context, orderID string) (Checked, error) {
 	if !stillThere(path, -1) {
 		return out, &film.Error{Code: film.CodeNeedsStep, Path: path, Msg: "is not made yet", Hint: "make it with: takeweave handover " + w.Store.Dir}
 	}
-	c, err := w.Cut(ctx, orderID, cut.Options{})
-	if err != nil {
-		return out, err
+	var c film.Cut // as it was rendered, whatever was decided since
+	if stored, err := w.Store.Result(ctx, stepShown, orderID, &c); err != nil || stored == "" {
+		return out, errors.Join(err, &film.Error{Code: film.CodeNeedsStep, Path: path, Msg: "was made by an older version of this program", Hint: "make it anew with: takeweave handover " + w.Store.Dir})
 	}
 	song, err := w.Song(ctx)
 	if err != nil {

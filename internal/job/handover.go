@@ -3,7 +3,9 @@ package job
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 
@@ -22,6 +24,7 @@ type HandedOver struct {
 	Format  Format           `json:"format"`
 	Engine  string           `json:"engine"`
 	Order   Order            `json:"order"`
+	Checked Checked          `json:"checked"`
 	Others  []HandedOver     `json:"others,omitempty"` // the other films that were ordered
 }
 
@@ -102,13 +105,19 @@ func (w *Work) handOver(ctx context.Context, order Order, o cut.Options) (Handed
 	}
 	if stored == key && stillThere(h.Film, before.Bytes) && stillThere(h.Report, -1) {
 		w.count(stepHandover, 0, 1)
-		h.Bytes, h.Engine = before.Bytes, before.Engine
+		h.Bytes, h.Engine, h.Checked = before.Bytes, before.Engine, before.Checked
 		return h, nil
 	}
 	if err := w.render(ctx, h, c, passes, recordPath); err != nil {
 		return h, err
 	}
 	if err := w.writeCaptions(order, &song, &c); err != nil {
+		return h, err
+	}
+	if err := w.Store.PutResult(ctx, stepShown, order.ID, key, c); err != nil {
+		return h, err
+	}
+	if h.Checked, err = w.Check(ctx, order.ID); err != nil {
 		return h, err
 	}
 	if err := w.report(ctx, h, c, song, passes, recordPath); err != nil {
@@ -176,12 +185,27 @@ func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pa
 	return err
 }
 
+// reportChecks is what the report says of the check.
+func reportChecks(c Checked) handover.Checks {
+	out := handover.Checks{Words: c.Words, Caution: c.Caution}
+	for i, f := range c.Verdict.Findings {
+		out.Findings = append(out.Findings, handover.Found{Where: c.Where[i], What: string(f.Kind), Words: f.Words})
+	}
+	for _, n := range c.Verdict.NotChecked {
+		out.NotChecked = append(out.NotChecked, fmt.Sprintf("%s: %s", n.Kind, n.Why))
+	}
+	if l := float64(c.Loudness.IntegratedLUFS); !math.IsNaN(l) && !math.IsInf(l, 0) {
+		out.Sound = fmt.Sprintf("%.1f LUFS, range %.1f LU, true peak %.1f dBTP", l, float64(c.Loudness.RangeLU), float64(c.Loudness.TruePeakDBTP))
+	}
+	return out
+}
+
 func (w *Work) report(ctx context.Context, h HandedOver, c film.Cut, song film.Song, passes []Pass, recordPath string) error {
 	stage := w.Progress.Stage("report", float64(len(c.Shots)), "pictures")
 	defer stage.End()
 	r := handover.Report{
 		Title: titleOf(filepath.Base(w.Store.Dir), h.Order), Record: filepath.Base(recordPath), FilmFile: filepath.Base(h.Film), Engine: h.Engine,
-		Width: h.Format.Width, Height: h.Format.Height, Song: song, Cut: c,
+		Width: h.Format.Width, Height: h.Format.Height, Song: song, Cut: c, Checks: reportChecks(h.Checked),
 	}
 	used := map[string]float64{}
 	for _, s := range c.Shots {

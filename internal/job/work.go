@@ -30,7 +30,7 @@ const (
 	lineUpVersion   = 6
 	agreeVersion    = 6
 	cutVersion      = 4
-	handoverVersion = 2
+	handoverVersion = 3
 	apartVersion    = 1
 	pictureVersion  = 1
 	loudnessVersion = 1
@@ -46,6 +46,7 @@ const (
 	stepPicture  = "picture"
 	stepCut      = "cut"
 	stepHandover = "handover"
+	stepShown    = "shown" // the cut that the finished film shows
 )
 
 // Done says what a step did: how many results it made and how many it found

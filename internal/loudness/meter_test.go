@@ -242,3 +242,20 @@ func TestGainTo(t *testing.T) {
 		t.Errorf("silence gets %+v", g)
 	}
 }
+
+func TestLevelsComeBackFromJSON(t *testing.T) {
+	for _, l := range []Level{-23.4, 0, Level(math.NaN()), Level(math.Inf(-1))} {
+		text, err := json.Marshal(Reading{IntegratedLUFS: l})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var r Reading
+		if err := json.Unmarshal(text, &r); err != nil {
+			t.Fatal(err)
+		}
+		got, none := float64(r.IntegratedLUFS), math.IsNaN(float64(l)) || math.IsInf(float64(l), 0)
+		if math.IsNaN(got) != none || !none && got != float64(l) {
+			t.Errorf("%v came back as %v", l, got)
+		}
+	}
+}
