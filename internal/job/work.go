@@ -33,7 +33,7 @@ const (
 	handoverVersion = 3
 	apartVersion    = 1
 	pictureVersion  = 1
-	loudnessVersion = 1
+	loudnessVersion = 2
 	lookVersion     = 1
 )
 
