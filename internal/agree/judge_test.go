@@ -86,11 +86,11 @@ func TestReasons(t *testing.T) {
 			good, whyGood := f.in(s, a, 0, 5)
 			bad, whyBad := f.in(s, a, 6, 11)
 			if m := dsp.Median(good); m < 0.85 || most(whyGood) != film.WhyAgrees {
-				t.Errorf("before it: score %.2f, %s", m, Say(most(whyGood), 0))
+				t.Errorf("before it: score %.2f, %s", m, most(whyGood).Say(0))
 			}
 			delete(whyBad, film.WhyAgrees)
 			if m := dsp.Median(bad); m > 0.5 || most(whyBad) != c.want {
-				t.Errorf("score %.2f, %s, want %s (%v)", m, Say(most(whyBad), 0), Say(c.want, 0), whyBad)
+				t.Errorf("score %.2f, %s, want %s (%v)", m, most(whyBad).Say(0), c.want.Say(0), whyBad)
 			}
 		})
 	}
@@ -120,7 +120,7 @@ func TestOtherKey(t *testing.T) {
 	a := judgeHeard(t, f, record, pass, film.Setup{})
 	scores, why := f.in(s, a, 1, 15)
 	if m := dsp.Median(scores); m < 0.8 || most(why) != film.WhyOtherKey {
-		t.Errorf("score %.2f, %s", m, Say(most(why), 0))
+		t.Errorf("score %.2f, %s", m, most(why).Say(0))
 	}
 	f.lu.Semitones = 0 // and without moving it nothing agrees
 	scores, _ = f.in(s, judgeHeard(t, f, record, pass, film.Setup{}), 1, 15)
@@ -152,11 +152,11 @@ func TestLateAndEarly(t *testing.T) {
 				a := judgeHeard(t, f, record, pass, setup)
 				scores, why := f.in(s, a, 7, 9)
 				if m := dsp.Median(scores); (m >= film.Agrees) != (want == film.WhyAgrees) || most(why) != want {
-					t.Errorf("%s: score %.2f, %s, want %s", setup.Size, m, Say(most(why), c.lateMS), Say(want, c.lateMS))
+					t.Errorf("%s: score %.2f, %s, want %s", setup.Size, m, most(why).Say(c.lateMS), want.Say(c.lateMS))
 				}
 				scores, why = f.in(s, a, 0, 4)
 				if m := dsp.Median(scores); m < film.Agrees || most(why) != film.WhyAgrees {
-					t.Errorf("%s, where the line-up is right: score %.2f, %s", setup.Size, m, Say(most(why), 0))
+					t.Errorf("%s, where the line-up is right: score %.2f, %s", setup.Size, m, most(why).Say(0))
 				}
 			}
 			check(closeUp, c.closeUp)

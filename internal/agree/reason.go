@@ -52,6 +52,3 @@ func (e *evidence) whyNotes(i int, own [measures]float64) film.Why {
 	}
 	return film.WhyOtherNotes
 }
-
-// Say returns a reason in plain words. lateMS counts where the reason is timing.
-func Say(why film.Why, lateMS float64) string { return why.Say(lateMS) }

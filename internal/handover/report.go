@@ -155,9 +155,8 @@ func RefusedStretches(a film.Agreement) []Stretch {
 //go:embed report.html
 var reportPage string
 
-// WriteReport writes the report as one self-contained page. say puts a reason
-// into words.
-func WriteReport(out io.Writer, r Report, say func(why film.Why, lateMS float64) string) error {
+// WriteReport writes the report as one self-contained page.
+func WriteReport(out io.Writer, r Report) error {
 	t, err := template.New("report").Funcs(template.FuncMap{
 		"clock": clock,
 		"ms":    func(v float64) string { return fmt.Sprintf("%.0f ms", v) },
@@ -167,7 +166,7 @@ func WriteReport(out io.Writer, r Report, say func(why film.Why, lateMS float64)
 	if err != nil {
 		return err
 	}
-	return t.Execute(out, pageOf(r, say))
+	return t.Execute(out, pageOf(r))
 }
 
 // clock writes seconds as minutes and seconds, "1:04.2".
@@ -212,7 +211,7 @@ type passRow struct {
 	Stretches []string
 }
 
-func pageOf(r Report, say func(film.Why, float64) string) page {
+func pageOf(r Report) page {
 	p := page{Report: r, Figures: FiguresOf(r.Cut, r.Song)}
 	index := map[string]int{}
 	for i, s := range r.Cut.Shots {
@@ -251,7 +250,7 @@ func pageOf(r Report, say func(film.Why, float64) string) page {
 				}
 			}
 			for _, s := range RefusedStretches(a) {
-				n.Stretches = append(n.Stretches, fmt.Sprintf("%s to %s: %s", r.Song.Address(s.Span.From), r.Song.Address(s.Span.To-0.05), say(s.Why, s.Late)))
+				n.Stretches = append(n.Stretches, fmt.Sprintf("%s to %s: %s", r.Song.Address(s.Span.From), r.Song.Address(s.Span.To-0.05), s.Why.Say(s.Late)))
 			}
 		}
 		if pass.LineUp.Status == film.Aligned {

@@ -72,7 +72,7 @@ func TestReportSaysWhatMattersAndIsSafe(t *testing.T) {
 		Title: "slow ferry & co", Record: "song.wav", FilmFile: "film.mp4", Engine: "FFmpeg", Width: 640, Height: 360, Song: aSong(), Cut: aCut(), Stills: [][]byte{{1, 2, 3}, nil, nil},
 		Passes: []PassReport{{Name: "<script>.MP4", LineUp: film.LineUp{Status: film.Refused, Reason: "not this song"}}},
 	}
-	if err := WriteReport(&out, r, func(film.Why, float64) string { return "late" }); err != nil {
+	if err := WriteReport(&out, r); err != nil {
 		t.Fatal(err)
 	}
 	page := out.String()

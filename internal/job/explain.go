@@ -10,7 +10,6 @@ import (
 	"sort"
 	"strings"
 
-	"takeweave/internal/agree"
 	"takeweave/internal/dsp"
 	"takeweave/internal/film"
 	"takeweave/internal/handover"
@@ -119,7 +118,7 @@ func explain(song film.Song, p Pass) []ExplainedStretch {
 		}
 		for _, r := range handover.RefusedStretches(a) {
 			add(film.SongSpan{From: at, To: r.Span.From}, true, "agrees")
-			add(r.Span, false, agree.Say(r.Why, r.Late))
+			add(r.Span, false, r.Why.Say(r.Late))
 			at = r.Span.To
 		}
 		add(film.SongSpan{From: at, To: end}, true, "agrees")

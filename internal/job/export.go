@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 
-	"takeweave/internal/agree"
 	"takeweave/internal/film"
 )
 
@@ -144,7 +143,7 @@ func exportAgreement(a film.Agreement, span film.SongSpan) [][4]any {
 			late += a.LateMS[i]
 			i++
 		}
-		out = append(out, [4]any{at(from), at(i), score, agree.Say(a.Why[from], late/float64(i-from))})
+		out = append(out, [4]any{at(from), at(i), score, a.Why[from].Say(late / float64(i-from))})
 	}
 	return out
 }

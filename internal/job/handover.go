@@ -9,7 +9,6 @@ import (
 	"os"
 	"path/filepath"
 
-	"takeweave/internal/agree"
 	"takeweave/internal/cut"
 	"takeweave/internal/film"
 	"takeweave/internal/handover"
@@ -224,7 +223,7 @@ func (w *Work) report(ctx context.Context, h HandedOver, c film.Cut, song film.S
 		r.Passes = append(r.Passes, handover.PassReport{Name: p.Name, Clip: p.Clip, LineUp: p.LineUp, Agreement: p.Agreement, Used: used[p.Name]})
 	}
 	var page bytes.Buffer
-	if err := handover.WriteReport(&page, r, agree.Say); err != nil {
+	if err := handover.WriteReport(&page, r); err != nil {
 		return err
 	}
 	return writeWhole(h.Report, func(out io.Writer) error {
