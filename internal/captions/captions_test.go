@@ -176,3 +176,14 @@ func TestPlace(t *testing.T) {
 		}
 	}
 }
+
+func TestTheStrokeBetweenTwoLinesOfLyricsIsNotShown(t *testing.T) {
+	song := &film.Song{Duration: 20, Lines: []film.Line{{Span: film.SongSpan{From: 2, To: 10}, Text: "Nets are hung / salt is shining"}}}
+	for _, c := range Make(song, Film{Rate: film.Rate{Num: 25, Den: 1}, Frames: 500}, Usual) {
+		for _, r := range c.Rows {
+			if strings.Contains(r, "/") {
+				t.Errorf("row %q", r)
+			}
+		}
+	}
+}

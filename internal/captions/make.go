@@ -1,6 +1,7 @@
 package captions
 
 import (
+	"slices"
 	"strings"
 
 	"takeweave/internal/film"
@@ -60,9 +61,15 @@ func (l Limits) stay(c *Caption, next film.Frames, f Film) {
 	c.End = max(min(end, next, c.First+longest), c.First+1)
 }
 
-// wordsOf returns the words of a line with their times. Where they are not known
-// they are spread by length.
+// wordsOf returns the words of a line with their times, but for the stroke that
+// stands where two lines of lyrics lie on one line of the song.
 func wordsOf(line film.Line) []film.Word {
+	return slices.DeleteFunc(slices.Clone(allWordsOf(line)), func(w film.Word) bool { return w.Text == "/" })
+}
+
+// allWordsOf returns the words of a line with their times. Where they are not
+// known they are spread by length.
+func allWordsOf(line film.Line) []film.Word {
 	text := strings.Fields(line.Text)
 	if len(line.Words) > 0 && len(line.Words) != len(text) {
 		return line.Words

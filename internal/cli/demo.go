@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -16,6 +17,7 @@ import (
 	"takeweave/internal/film"
 	"takeweave/internal/job"
 	"takeweave/internal/media"
+	"takeweave/internal/songmap"
 	"takeweave/internal/store"
 )
 
@@ -65,6 +67,9 @@ func (a *app) demo(ctx context.Context, dir string, seed uint64) error {
 		if err := w.SetClips(ctx, filepath.Join(dayDir, "clips")); err != nil {
 			return err
 		}
+		if err := typeLyrics(ctx, w, day); err != nil {
+			return err
+		}
 		done, err := a.wholeJob(ctx, w, cut.Options{})
 		if err != nil {
 			return err
@@ -86,6 +91,26 @@ func (a *app) demo(ctx context.Context, dir string, seed uint64) error {
 			fmt.Fprintf(out, "\nTo look at it, hear it and bend it: %s serve %s\n", programName(), relative(filepath.Join(dir, "slow-ferry-home")))
 		})
 	})
+}
+
+// typeLyrics lays the lyrics on the song, as the person types them in, unless
+// something was decided before.
+func typeLyrics(ctx context.Context, w *job.Work, day demo.Day) error {
+	decided, err := w.Store.Decisions(ctx)
+	if err != nil || len(decided) > 0 {
+		return err
+	}
+	var text strings.Builder
+	section := ""
+	for _, l := range day.Lines {
+		if l.Section != section {
+			section = l.Section
+			text.WriteString("\n")
+		}
+		text.WriteString(l.Text + "\n")
+	}
+	_, err = w.EditSong(ctx, songmap.Edit{Change: songmap.Lyrics{Text: text.String()}})
+	return err
 }
 
 // makeDay makes the invented day, unless it already lies there whole.
