@@ -38,7 +38,11 @@ func sheetFilm(t *testing.T) string {
 // as a person ends it.
 func serve(t *testing.T, dir string) string {
 	t.Helper()
-	cmd := exec.Command(program, "serve", dir, "--json")
+	return serveWith(t, exec.Command(program, "serve", dir, "--json"))
+}
+
+func serveWith(t *testing.T, cmd *exec.Cmd) string {
+	t.Helper()
 	out, err := cmd.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
@@ -78,9 +82,17 @@ type window struct {
 	address string
 }
 
-// browse opens a browser with nothing but the page. The test is skipped where
-// there is no browser.
+// browse opens a browser with nothing but the page and waits for the sheet. The
+// test is skipped where there is no browser.
 func browse(t *testing.T, address string, width, height int64) window {
+	t.Helper()
+	w := open(t, address, width, height)
+	w.until("the sheet is there", sheetIsThere)
+	return w
+}
+
+// open opens the page and waits for nothing.
+func open(t *testing.T, address string, width, height int64) window {
 	t.Helper()
 	path := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
@@ -99,8 +111,8 @@ func browse(t *testing.T, address string, width, height int64) window {
 	))
 	t.Cleanup(cancel)
 	w := window{t, ctx, address}
+	wantQuiet(t, ctx)
 	w.do(chromedp.EmulateViewport(width, height), chromedp.Navigate(address))
-	w.until("the sheet is there", sheetIsThere)
 	return w
 }
 
