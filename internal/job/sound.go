@@ -68,11 +68,11 @@ func (w *Work) sound(ctx context.Context, path, digest string, seconds float64, 
 	if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
 		return nil, false, err
 	}
-	f, err := os.Create(name + ".part")
+	f, err := os.CreateTemp(filepath.Dir(name), filepath.Base(name)+".*.part") // its own: the page may ask for a sound that is just being heard
 	if err != nil {
 		return nil, false, diskError(name, err)
 	}
-	defer os.Remove(name + ".part") // a no-op once renamed
+	defer os.Remove(f.Name()) // a no-op once renamed
 	var raw []byte
 	n := 0
 	err = w.Engine.Samples(ctx, path, dsp.AnalysisRate, func(chunk []float32) error {
@@ -104,7 +104,7 @@ func (w *Work) sound(ctx context.Context, path, digest string, seconds float64, 
 	if cutShort {
 		final = short
 	}
-	if err := os.Rename(name+".part", final); err != nil {
+	if err := os.Rename(f.Name(), final); err != nil {
 		return nil, false, err
 	}
 	s, err = openSound(final)
