@@ -28,7 +28,7 @@ export function Section({ score, index, shots, brief }: { readonly score: Score;
           <p class="tw-shares">
             {facts.shares.slice(0, 6).map((s) => (
               <span key={s.setup}>
-                <i>{s.setup || "nothing"}</i> {Math.round(100 * s.share)} %
+                <i>{s.setup}</i> {Math.round(100 * s.share)} %
               </span>
             ))}
           </p>

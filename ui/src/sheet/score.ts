@@ -211,7 +211,8 @@ export function factsOf(shots: readonly ShotView[], at: Span): SectionFacts {
     if (common <= 0) continue;
     count += common / Math.max(lengthOf(s.span), 1e-6);
     all += common;
-    seconds.set(s.shot.setup, (seconds.get(s.shot.setup) ?? 0) + common);
+    const shown = s.shot.file === "" ? "nothing" : s.shot.setup || "setup not named";
+    seconds.set(shown, (seconds.get(shown) ?? 0) + common);
   }
   const shares = [...seconds].map(([setup, s]) => ({ setup, share: s / all })).sort((a, b) => b.share - a.share);
   return { meanShot: count > 0 ? all / count : 0, shares };

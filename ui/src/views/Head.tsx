@@ -27,7 +27,7 @@ export function Head() {
           <span>{clockText(film.song.duration)}</span>
           {score.strands.length > 0 ? (
             <span>
-              {score.strands.length} passes of {score.groups.length} setups
+              {score.strands.length} {score.strands.length === 1 ? "pass" : "passes"} of {score.groups.length} {score.groups.length === 1 ? "setup" : "setups"}
             </span>
           ) : undefined}
         </p>
