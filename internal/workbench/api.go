@@ -17,7 +17,7 @@ import (
 //	POST /api/decide                    Decision -> Decided
 //	POST /api/undo, /api/redo           nothing -> Decided
 //	POST /api/work                      Start -> nothing: begins a piece of work
-//	POST /api/work/stop                 nothing: stops the work that runs
+//	POST /api/stop                 nothing: stops the work that runs
 //	GET  /api/live                      events: "rev" with a number, "work" with Work
 //	GET  /media/record                  the record as it is
 //	GET  /media/wave                    Wave: what to draw of the record

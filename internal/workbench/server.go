@@ -93,7 +93,7 @@ func (v *Server) routes(mux *http.ServeMux) {
 	answer("POST /api/undo", v.undo)
 	answer("POST /api/redo", v.redo)
 	answer("POST /api/work", v.startWork)
-	answer("POST /api/work/stop", v.stopWork)
+	answer("POST /api/stop", v.stopWork)
 	answer("GET /media/wave", v.wave)
 	mux.HandleFunc("GET /api/live", v.live.serve)
 	media := func(pattern string, f func(w http.ResponseWriter, r *http.Request) error) {

@@ -39,7 +39,7 @@ func (d *day) routes(page string) http.Handler {
 	m.HandleFunc("POST /api/undo", func(w http.ResponseWriter, _ *http.Request) { d.turn(w, &d.past, &d.next, "undone: ") })
 	m.HandleFunc("POST /api/redo", func(w http.ResponseWriter, _ *http.Request) { d.turn(w, &d.next, &d.past, "done again: ") })
 	m.HandleFunc("POST /api/work", d.startWork)
-	m.HandleFunc("POST /api/work/stop", func(w http.ResponseWriter, _ *http.Request) {
+	m.HandleFunc("POST /api/stop", func(w http.ResponseWriter, _ *http.Request) {
 		d.mu.Lock()
 		if d.stop != nil {
 			close(d.stop)

@@ -45,7 +45,7 @@ export const api = {
   undo: () => call<Decided>("/api/undo", post()),
   redo: () => call<Decided>("/api/redo", post()),
   work: (s: Start) => call<void>("/api/work", post(s)),
-  stop: () => call<void>("/api/work/stop", post()),
+  stop: () => call<void>("/api/stop", post()),
   wave: () => call<Wave>("/media/wave"),
 };
 
