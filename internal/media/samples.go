@@ -34,15 +34,7 @@ func (e *Engine) Samples(ctx context.Context, path string, rateHz int, sink func
 		return &film.Error{Code: film.CodeNoSound, Path: path, Msg: "has no sound", Hint: "use a file with a sound track"}
 	}
 	var got int64
-	err = run(ctx, process{
-		program: e.ffmpeg,
-		args: []string{
-			"-v", "error", "-nostdin", "-copyts", "-i", "file:" + info.Path, "-map", stream(info.Sound.Stream),
-			"-af", fmt.Sprintf("asetpts=PTS-%.6f/TB,aresample=async=1:first_pts=0,aformat=sample_fmts=flt:sample_rates=%d:channel_layouts=mono", info.Start, rateHz),
-			"-f", "f32le", "pipe:1",
-		},
-		stdout: func(r io.Reader) error { return readFloats(r, &got, sink) },
-	})
+	err = e.decode(ctx, &info, rateHz, "mono", &got, sink)
 	var child *childError
 	if err != nil && !errors.As(err, &child) {
 		return err
@@ -76,16 +68,22 @@ func (e *Engine) Programme(ctx context.Context, info *Info, sink func(samples []
 		channels, layout = 2, "stereo"
 	}
 	var got int64
-	err = run(ctx, process{
+	err = e.decode(ctx, info, rateHz, layout, &got, sink)
+	return rateHz, channels, explain(err, info.Path)
+}
+
+// decode gives the sound of a file to sink, sample 0 at 0 on the clip clock, and
+// counts the samples of all channels.
+func (e *Engine) decode(ctx context.Context, info *Info, rateHz int, layout string, got *int64, sink func([]float32) error) error {
+	return run(ctx, process{
 		program: e.ffmpeg,
 		args: []string{
 			"-v", "error", "-nostdin", "-copyts", "-i", "file:" + info.Path, "-map", stream(info.Sound.Stream),
 			"-af", fmt.Sprintf("asetpts=PTS-%.6f/TB,aresample=async=1:first_pts=0,aformat=sample_fmts=flt:sample_rates=%d:channel_layouts=%s", info.Start, rateHz, layout),
 			"-f", "f32le", "pipe:1",
 		},
-		stdout: func(r io.Reader) error { return readFloats(r, &got, sink) },
+		stdout: func(r io.Reader) error { return readFloats(r, got, sink) },
 	})
-	return rateHz, channels, explain(err, info.Path)
 }
 
 // stream names one stream of the first input.
