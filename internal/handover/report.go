@@ -234,7 +234,7 @@ func pageOf(r Report) page {
 			}
 			p.Rows = append(p.Rows, n)
 		}
-		c := card{Number: i + 1, Address: address, From: float64(from), Seconds: seconds, State: stateOf(s, r.Song, &r.Cut), Shot: s}
+		c := card{Number: i + 1, Address: address, From: float64(from), Seconds: seconds, State: stateWords[StateOf(s, &r.Song, &r.Cut)], Shot: s}
 		if i < len(r.Stills) && r.Stills[i] != nil {
 			// The bytes are our own JPEG, so the address is safe.
 			c.Picture = template.URL("data:image/jpeg;base64," + base64.StdEncoding.EncodeToString(r.Stills[i])) //nolint:gosec // see above
@@ -261,19 +261,37 @@ func pageOf(r Report) page {
 	return p
 }
 
-// stateOf is the word for how far a shot can be trusted.
-func stateOf(s film.Shot, song film.Song, c *film.Cut) string {
+// State is how far a shot can be trusted.
+type State string
+
+// The states of a shot.
+const (
+	Hole     State = "hole"  // nothing was filmed
+	Quiet    State = "quiet" // outside the music
+	Refused  State = "refused"
+	Doubtful State = "doubtful"
+	Holds    State = "holds"
+)
+
+// doubtMS is from how many milliseconds of parting a shot is doubtful in any
+// setup. Source: ITU-R BT.1359-1, the detectable lead of sound.
+const doubtMS = 45
+
+// StateOf returns the state of a shot of a cut.
+func StateOf(s film.Shot, song *film.Song, c *film.Cut) State {
 	span := film.SongSpan{From: c.At(s.First), To: c.At(s.End)}
 	switch {
 	case s.File == "":
-		return "nothing filmed"
+		return Hole
 	case span.Overlap(song.Music) <= 0:
-		return "no music"
+		return Quiet
 	case s.Agreement < film.Agrees:
-		return "does not agree"
-	case s.Worst < film.Agrees || s.HoldErrorMS > 45:
-		return "doubtful"
-	default:
-		return "holds"
+		return Refused
+	case s.Worst < film.Agrees || s.HoldErrorMS > doubtMS:
+		return Doubtful
 	}
+	return Holds
 }
+
+// stateWords are the states as the report says them.
+var stateWords = map[State]string{Hole: "nothing filmed", Quiet: "no music", Refused: "does not agree", Doubtful: "doubtful", Holds: "holds"}

@@ -183,30 +183,11 @@ func (v *Server) cut(r *http.Request) (any, error) {
 			}
 		}
 		out.Pinned = append(out.Pinned, touch)
-		out.States = append(out.States, stateOf(s, span, &song))
+		out.States = append(out.States, string(handover.StateOf(s, &song, &c)))
 		out.Differs = append(out.Differs, differs(&whole, s, span))
 	}
 	return out, nil
 }
-
-// stateOf is the state of a shot in the words of the sheet.
-func stateOf(s film.Shot, span film.SongSpan, song *film.Song) string {
-	switch {
-	case s.File == "":
-		return "hole"
-	case span.Overlap(song.Music) <= 0:
-		return "quiet"
-	case s.Agreement < film.Agrees:
-		return "refused"
-	case s.Worst < film.Agrees || s.HoldErrorMS > doubtMS:
-		return "doubtful"
-	}
-	return "holds"
-}
-
-// doubtMS is from how many milliseconds of parting a shot is doubtful in any
-// setup. Source: ITU-R BT.1359-1, the detectable lead of sound.
-const doubtMS = 45
 
 // differs reports whether the whole film mostly shows another pass over a span.
 func differs(whole *film.Cut, s film.Shot, span film.SongSpan) bool {
