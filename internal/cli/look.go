@@ -89,6 +89,9 @@ func (a *app) look(cmd *cobra.Command, w *job.Work, o lookOptions) error {
 			}
 			fmt.Fprintf(out, "  %s  changes colours by %.1f on average, %.1f at most (CIEDE2000)%s\n", e.Step, e.Mean, e.Max, dead)
 		}
+		for _, shot := range told.NoRoom {
+			fmt.Fprintln(out, "  the letterbox has no room for "+shot)
+		}
 		fmt.Fprintf(out, "As one table it is %.2f off on average, %.2f at most.\n", told.Baked.Mean, told.Baked.Max)
 	})
 }

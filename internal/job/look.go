@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"takeweave/internal/crop"
+	"takeweave/internal/cut"
 	"takeweave/internal/film"
 	"takeweave/internal/fingerprint"
 	"takeweave/internal/interchange"
@@ -234,6 +235,8 @@ type LookTold struct {
 	Trims   map[string]look.Trim `json:"trims,omitempty"`
 	Effects []look.Effect        `json:"effects"` // over stills of the film
 	Baked   look.Difference      `json:"baked_error"`
+	// NoRoom names the shots whose face the letterbox cuts.
+	NoRoom []string `json:"letterbox_no_room,omitempty"`
 }
 
 // TellLook tells what each step of the look does to the pictures of the film, in
@@ -254,7 +257,59 @@ func (w *Work) TellLook(ctx context.Context) (LookTold, error) {
 	}
 	told.Effects = c.Effects(sample)
 	told.Baked = c.BakeWell().Error
-	return told, nil
+	told.NoRoom, err = w.noRoom(ctx, l)
+	return told, err
+}
+
+// mostHidden is the share of a face that a letterbox may cover; a cut chin or
+// crown of hair is no fault. A limit of our own.
+const mostHidden = 0.1
+
+// noRoom names the shots of the whole film whose face the letterbox of a look
+// cuts; none when faces were not looked for.
+func (w *Work) noRoom(ctx context.Context, l look.Look) ([]string, error) {
+	if l.Letterbox == "" || !l.On(look.StepLetterbox) {
+		return nil, nil
+	}
+	ratio, err := crop.Ratio(l.Letterbox)
+	if err != nil {
+		return nil, err
+	}
+	c, err := w.Cut(ctx, WholeFilm, cut.Options{})
+	if err != nil {
+		return nil, err
+	}
+	song, err := w.Song(ctx)
+	if err != nil {
+		return nil, err
+	}
+	passes, err := w.Agree(ctx)
+	if err != nil {
+		return nil, err
+	}
+	viewed, err := w.viewedOf(ctx, passes)
+	if err != nil {
+		return nil, err
+	}
+	f, err := w.FormatOf(ctx, Order{ID: WholeFilm}, passes)
+	if err != nil {
+		return nil, err
+	}
+	bars := look.Letterbox(f.Width, f.Height, ratio)
+	faces := facesIn(&c, f, passes, viewed)
+	var out []string
+	for i, s := range c.Shots {
+		var hidden float64
+		for _, seen := range faces {
+			if seen.First >= s.First && seen.End <= s.End {
+				hidden = max(hidden, bars.Hides(look.Box(seen.Box)))
+			}
+		}
+		if hidden > mostHidden {
+			out = append(out, fmt.Sprintf("shot %d at %s: %.0f %% of the face", i+1, song.Address(c.At(s.First)), 100*hidden))
+		}
+	}
+	return out, nil
 }
 
 // sampleColours returns colours of the film: some pixels of one frame a pass.

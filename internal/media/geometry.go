@@ -34,6 +34,20 @@ func fit(sw, sh, w, h int) (crop string, scaledW, scaledH int, pad string) {
 	return "", scaledW, scaledH, fmt.Sprintf(",pad=%d:%d:(ow-iw)/2:(oh-ih)/2:black", w, h)
 }
 
+// Lies returns where the whole upright picture of sw x sh lies in a film of
+// w x h when a shot has no crop: its left, top, width and height in shares of the
+// film. What is cut away lies outside 0..1.
+func Lies(sw, sh, w, h int) (x, y, width, height float64) {
+	ratio := float64(sw) / float64(sh) * float64(h) / float64(w) // above 1: wider than the film
+	width, height = 1, 1
+	if crop, _, _, pad := fit(sw, sh, w, h); (crop != "") == (ratio > 1) && crop+pad != "" {
+		width = ratio
+	} else if crop+pad != "" {
+		height = 1 / ratio
+	}
+	return (1 - width) / 2, (1 - height) / 2, width, height
+}
+
 // cropTo returns the filter that cuts a crop out, with a comma after it. It is
 // given in shares of the picture, whose stored pixels need not be square; n is
 // the frame of the shot.
