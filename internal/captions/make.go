@@ -18,6 +18,9 @@ type Film struct {
 	Frames film.Frames
 }
 
+// End returns the song time at which the film ends.
+func (f Film) End() film.SongTime { return f.From + f.Rate.FrameStart(f.Frames) }
+
 func (f Film) frame(t film.SongTime) film.Frames {
 	return min(max(f.Rate.NearestFrame(t-f.From), 0), f.Frames)
 }

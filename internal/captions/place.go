@@ -48,11 +48,13 @@ func Place(captions []Caption, seen []Seen) {
 	}
 }
 
-// covers returns how much a caption hides: the common area with what is seen,
-// times the frames it lasts.
-func (c *Caption) covers(seen []Seen) float64 {
+// covers returns how much a caption hides where it stands: see hides.
+func (c *Caption) covers(seen []Seen) float64 { return c.hides(c.Box(), seen) }
+
+// hides returns how much a caption would hide in a part of the picture: the common
+// area with what is seen, times the frames it lasts.
+func (c *Caption) hides(mine Box, seen []Seen) float64 {
 	var sum float64
-	mine := c.Box()
 	for _, s := range seen {
 		frames := min(c.End, s.End) - max(c.First, s.First)
 		w := min(mine.X+mine.W, s.Box.X+s.Box.W) - max(mine.X, s.Box.X)
