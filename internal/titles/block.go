@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
+	"slices"
 
 	"takeweave/internal/captions"
 )
@@ -57,6 +58,7 @@ func (b *block) add(text string, s style, colour color.RGBA, width float64) erro
 
 // stack sets another block below this one.
 func (b *block) stack(o block) {
+	b.rows = slices.Clip(b.rows) // others may have begun with the same rows
 	for _, r := range o.rows {
 		r.y += b.down
 		b.rows = append(b.rows, r)

@@ -133,30 +133,44 @@ func Credits(f *Facts, width, height int) ([]Card, error) {
 	return cards, nil
 }
 
-// creditBlocks sets credits one below the other and begins a new block where the
-// safe area is full.
+// creditBlocks sets credits one below the other, on as few blocks as the safe area
+// asks for, of about equal height.
 func (p page) creditBlocks(credits []credit) ([]block, error) {
-	between := 0.03 * p.unit()
-	blocks := []block{{}}
+	var parts []block
 	for _, c := range credits {
-		parts, err := p.setCredit(c)
+		set, err := p.setCredit(c)
 		if err != nil {
 			return nil, err
 		}
-		for _, part := range parts {
-			last := &blocks[len(blocks)-1]
-			switch {
-			case len(last.rows) == 0:
-			case last.down+between+part.down > p.safe.H*float64(p.height):
-				blocks = append(blocks, block{})
-				last = &blocks[len(blocks)-1]
-			default:
-				last.down += between
-			}
-			last.stack(part)
+		parts = append(parts, set...)
+	}
+	full := p.safe.H * float64(p.height)
+	blocks := p.stacked(parts, full)
+	for limit := full; limit > 0; limit -= full / 20 {
+		lower := p.stacked(parts, limit)
+		if len(lower) > len(blocks) {
+			break
 		}
+		blocks = lower
 	}
 	return blocks, nil
+}
+
+// stacked sets parts one below the other and begins a new block where one would be
+// higher than limit.
+func (p page) stacked(parts []block, limit float64) []block {
+	between := 0.024 * p.unit()
+	blocks := []block{parts[0]}
+	for _, part := range parts[1:] {
+		last := &blocks[len(blocks)-1]
+		if last.down+between+part.down > limit {
+			blocks = append(blocks, part)
+			continue
+		}
+		last.down += between
+		last.stack(part)
+	}
+	return blocks
 }
 
 // setCredit sets one credit, in two parts or more when there are many names.

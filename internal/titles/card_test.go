@@ -146,6 +146,9 @@ func TestCreditsTakeAsManyCardsAsTheyNeed(t *testing.T) {
 	letters := 0
 	for _, c := range many {
 		letters += c.Letters
+		if c.Letters < many[0].Letters/3 {
+			t.Errorf("a card has %d letters, the first %d", c.Letters, many[0].Letters)
+		}
 	}
 	want := 0
 	for _, c := range longNames().credits() {
@@ -206,6 +209,40 @@ func TestFullRowsFit(t *testing.T) {
 		row := "we tied the moorings, warm and moonlit how they sway"[:n]
 		if _, err := Caption(&captions.Caption{End: 50, Rows: []string{row, row}}, size.X, size.Y, nil); err != nil {
 			t.Errorf("%v: %v", size, err)
+		}
+	}
+}
+
+// Rows of a block stand one below the other, and every fact is on one of them.
+func TestCreditBlocks(t *testing.T) {
+	for _, size := range shapes {
+		p := newPage(size.X, size.Y)
+		f := longNames()
+		blocks, err := p.creditBlocks(f.credits())
+		if err != nil {
+			t.Fatal(err)
+		}
+		var read []string
+		for _, b := range blocks {
+			before := 0.0
+			for _, r := range b.rows {
+				read = append(read, r.text)
+				if r.y < before+r.size || r.y > b.down {
+					t.Errorf("%v: %q at %g after %g, in a block of %g", size, r.text, r.y, before, b.down)
+				}
+				before = r.y
+			}
+			if b.down > p.safe.H*float64(size.Y) {
+				t.Errorf("%v: a block of %g pixels", size, b.down)
+			}
+		}
+		whole := strings.Join(read, " ")
+		for _, c := range f.credits() {
+			for _, said := range append(c.names, c.role) {
+				if !strings.Contains(whole, said) {
+					t.Errorf("%v: %q is on no card", size, said)
+				}
+			}
 		}
 	}
 }
