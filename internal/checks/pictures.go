@@ -89,7 +89,7 @@ func (p *Pictures) Report(wanted film.Frames) Report {
 	for _, f := range p.flash.Findings() {
 		r.Findings = append(r.Findings, Finding{
 			Flashing, f.First, f.End,
-			fmt.Sprintf("%s: %g flashes in a second over %.0f %% of the area that counts", f.Kind, f.Flashes, 100*f.Area), f.Flashes, flash.MostFlashes,
+			fmt.Sprintf("%s: %d flashes in a second over %.0f %% of the area that counts", f.Kind, f.Flashes, 100*f.Area), float64(f.Flashes), flash.MostFlashes,
 		})
 	}
 	r.Findings = append(r.Findings, p.alike()...)

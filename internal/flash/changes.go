@@ -32,12 +32,12 @@ type cell struct {
 	started   bool
 }
 
-// next takes what the cell shows and returns 1 or -1 when that completes a change
-// up or down, opposite to the last one, else 0.
-func (c *cell) next(r *rule, v float32, isRed bool) int8 {
+// next takes what the cell shows and reports whether that completes a change
+// opposite to the last one.
+func (c *cell) next(r *rule, v float32, isRed bool) bool {
 	if !c.started {
 		c.low, c.high, c.highRed, c.started = v, v, isRed, true
-		return 0
+		return false
 	}
 	switch {
 	case c.went <= 0 && r.counts(c.low, v, isRed):
@@ -49,48 +49,39 @@ func (c *cell) next(r *rule, v float32, isRed bool) int8 {
 			c.high, c.highRed = v, isRed
 		}
 		c.low = min(c.low, v)
-		return 0
-	}
-	c.low, c.high, c.highRed = v, v, isRed
-	return c.went
-}
-
-// remembered is how many changes of a field are kept: those of eight flashes.
-const remembered = 16
-
-// field follows the changes that a part of the screen makes together.
-type field struct {
-	went  int8
-	count int32
-	at    [remembered]int32 // frames of the last changes, by count modulo
-}
-
-// next takes what shares of the field have just gone up and down, and reports
-// whether one of them is a change of the field opposite to its last one.
-func (f *field) next(up, down float64, frame int32) bool {
-	switch {
-	case f.went <= 0 && up > MostArea:
-		f.went = 1
-	case f.went >= 0 && down > MostArea:
-		f.went = -1
-	default:
 		return false
 	}
-	f.at[f.count%remembered] = frame
-	f.count++
+	c.low, c.high, c.highRed = v, v, isRed
 	return true
 }
 
-// within returns how many changes lie after a frame, at most remembered, and the
-// first of them.
-func (f *field) within(after int32) (n int, first int32) {
+// remembered is how many flashes of a field are kept.
+const remembered = 16
+
+// field follows the flashes of a part of the screen.
+type field struct {
+	count int32
+	end   int32             // frame in which the last flash ended
+	began [remembered]int32 // frames in which the last flashes began, by count modulo
+}
+
+// add takes a flash.
+func (f *field) add(began, end int32) {
+	f.began[f.count%remembered] = began
+	f.end = end
+	f.count++
+}
+
+// since returns how many flashes began after a frame, at most remembered, and
+// when the first of them did.
+func (f *field) since(after int32) (n int, first int32) {
 	for n < remembered && int32(n) < f.count {
-		at := f.at[(f.count-1-int32(n))%remembered]
-		if at <= after {
+		began := f.began[(f.count-1-int32(n))%remembered]
+		if began <= after {
 			break
 		}
 		n++
-		first = at
+		first = began
 	}
 	return n, first
 }

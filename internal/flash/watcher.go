@@ -33,7 +33,7 @@ type Finding struct {
 	Kind    Kind        `json:"kind"`
 	First   film.Frames `json:"first_frame"`
 	End     film.Frames `json:"end_frame"` // exclusive
-	Flashes float64     `json:"flashes"`   // the most in a second, a half for a change without its opposite; 8 stands for more too
+	Flashes int         `json:"flashes"`   // the most that begin within a second; 16 stands for more too
 	Area    float64     `json:"area"`      // the largest share of the screen or field
 }
 
@@ -45,16 +45,18 @@ type Watcher struct {
 	together int32
 	frame    int32
 	lights   []light
-	sums     [2][]int32 // work: cells that have gone down and up, summed over all above and left
-	seen     []watched  // by rule
+	sums     []int32   // work: cells that have just changed back, summed over all above and left
+	starts   []int32   // work: of those of a field, by how many frames ago they first changed
+	seen     []watched // by rule
 }
 
 // watched is how far a rule has got.
 type watched struct {
 	high, wide int // of a field, cells
 	cells      []cell
-	last       [2][]int32 // by cell: the frame of its last change down and up
-	fields     []field    // by the place of their top left cell
+	last       []int32 // by cell: the frame of its last change
+	before     []int32 // and of the one before it, the opposite way
+	fields     []field // by the place of their top left cell
 	found      []Finding
 }
 
@@ -70,16 +72,14 @@ func NewWatcher(rate film.Rate, width, height int) (*Watcher, error) {
 		grid: g, bytes: 3 * width * height, second: int32(math.Round(rate.PerSecond())),
 		together: max(1, int32(math.Round(rate.PerSecond()*togetherSeconds))), lights: make([]light, n),
 	}
-	for i := range w.sums {
-		w.sums[i] = make([]int32, (g.cols+1)*(g.rows+1))
-	}
+	w.sums, w.starts = make([]int32, (g.cols+1)*(g.rows+1)), make([]int32, w.second)
 	for _, r := range rules {
-		s := watched{high: max(1, g.rows/r.part), wide: max(1, g.cols/r.part), cells: make([]cell, n), fields: make([]field, n)}
-		for way := range s.last {
-			s.last[way] = make([]int32, n)
-			for i := range s.last[way] {
-				s.last[way][i] = -w.together // never
-			}
+		s := watched{
+			high: max(1, g.rows/r.part), wide: max(1, g.cols/r.part),
+			cells: make([]cell, n), last: make([]int32, n), before: make([]int32, n), fields: make([]field, n),
+		}
+		for i := range n {
+			s.last[i], s.before[i], s.fields[i].end = -w.second, -w.second, -1 // never
 		}
 		w.seen = append(w.seen, s)
 	}
@@ -102,55 +102,86 @@ func (w *Watcher) Add(rgb []byte) {
 func (w *Watcher) apply(r *rule, s *watched) {
 	changed := false
 	for i, l := range w.lights {
-		if went := s.cells[i].next(r, r.value(l), l.red); went != 0 {
-			s.last[(went+1)/2][i] = w.frame
+		if s.cells[i].next(r, r.value(l), l.red) {
+			s.before[i], s.last[i] = s.last[i], w.frame
 			changed = true
 		}
 	}
 	if !changed {
-		return // no field can change
+		return // no field can end a flash
 	}
-	for way := range w.sums {
-		w.sum(w.sums[way], s.last[way])
-	}
-	area := float64(s.high * s.wide)
+	w.sum(s)
+	enough := int32(MostArea*float64(s.high*s.wide)) + 1
 	for row := range w.grid.rows - s.high + 1 {
 		for col := range w.grid.cols - s.wide + 1 {
-			f := &s.fields[row*w.grid.cols+col]
-			down, up := w.within(0, row, col, s)/area, w.within(1, row, col, s)/area
-			if !f.next(up, down, w.frame) {
+			if w.within(row, col, s) < enough {
 				continue
 			}
-			if n, first := f.within(w.frame - w.second); n > 2*MostFlashes {
-				s.tell(r.kind, film.Frames(first), film.Frames(w.frame)+1, float64(n)/2, max(up, down))
+			f := &s.fields[row*w.grid.cols+col]
+			began, cells := w.flash(row, col, s, f.end)
+			if cells < enough {
+				continue
+			}
+			f.add(began, w.frame)
+			if n, first := f.since(began - w.second); n > MostFlashes {
+				s.tell(r.kind, film.Frames(first), film.Frames(w.frame)+1, n, float64(cells)/float64(s.high*s.wide))
 			}
 		}
 	}
 }
 
-// sum writes to sums, over all cells above and left of each, how many last
-// changed just now.
-func (w *Watcher) sum(sums, last []int32) {
+// isBack reports whether a cell has changed just now, back from a change that is
+// less than a second old.
+func (w *Watcher) isBack(s *watched, i int) bool {
+	return w.frame-s.last[i] < w.together && w.frame-s.before[i] < w.second
+}
+
+// sum writes to sums, over all cells above and left of each, how many are back.
+func (w *Watcher) sum(s *watched) {
 	cols := w.grid.cols
 	for row := range w.grid.rows {
 		var inRow int32
 		for col := range cols {
-			if w.frame-last[row*cols+col] < w.together {
+			if w.isBack(s, row*cols+col) {
 				inRow++
 			}
-			sums[(row+1)*(cols+1)+col+1] = sums[row*(cols+1)+col+1] + inRow
+			w.sums[(row+1)*(cols+1)+col+1] = w.sums[row*(cols+1)+col+1] + inRow
 		}
 	}
 }
 
-// within returns how many cells of the field at row and col have gone a way.
-func (w *Watcher) within(way, row, col int, s *watched) float64 {
-	at := func(row, col int) int32 { return w.sums[way][row*(w.grid.cols+1)+col] }
-	return float64(at(row+s.high, col+s.wide) - at(row, col+s.wide) - at(row+s.high, col) + at(row, col))
+// within returns how many cells of the field at row and col are back.
+func (w *Watcher) within(row, col int, s *watched) int32 {
+	at := func(row, col int) int32 { return w.sums[row*(w.grid.cols+1)+col] }
+	return at(row+s.high, col+s.wide) - at(row, col+s.wide) - at(row+s.high, col) + at(row, col)
+}
+
+// flash returns the most cells of the field at row and col that are back and had
+// first changed together, after a frame, and when they did.
+func (w *Watcher) flash(row, col int, s *watched, after int32) (began, cells int32) {
+	clear(w.starts)
+	for y := row; y < row+s.high; y++ {
+		for i := y*w.grid.cols + col; i < y*w.grid.cols+col+s.wide; i++ {
+			if w.isBack(s, i) && s.before[i] > after {
+				w.starts[w.frame-s.before[i]]++
+			}
+		}
+	}
+	var window int32
+	for ago, n := range w.starts {
+		window += n
+		if old := ago - int(w.together); old >= 0 {
+			window -= w.starts[old]
+		}
+		if window > cells {
+			began, cells = w.frame-int32(ago), window
+		}
+	}
+	return began, cells
 }
 
 // tell adds to the findings, or to the last one when it goes on.
-func (s *watched) tell(kind Kind, first, end film.Frames, flashes, area float64) {
+func (s *watched) tell(kind Kind, first, end film.Frames, flashes int, area float64) {
 	if k := len(s.found) - 1; k >= 0 && first <= s.found[k].End {
 		f := &s.found[k]
 		f.First, f.End = min(f.First, first), max(f.End, end)

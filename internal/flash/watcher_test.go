@@ -67,7 +67,7 @@ func TestHowOften(t *testing.T) {
 			t.Errorf("%d flashes in a second: found %v, want %v: %+v", c.count, got, c.found, found)
 		}
 		for _, f := range found {
-			if f.First < 25 || f.First > 26 || f.End < 45 || f.End > 52 || (c.count < 8 && math.Abs(f.Flashes-float64(c.count)) > 0.5) || f.Area != 1 {
+			if f.First < 25 || f.First > 26 || f.End < 45 || f.End > 52 || f.Flashes != c.count || f.Area != 1 {
 				t.Errorf("%d flashes in frames 25 to 50: %+v", c.count, f)
 			}
 		}
