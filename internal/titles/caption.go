@@ -44,13 +44,12 @@ func (p page) captionBlock(rows []string) (b block, size float64, err error) {
 		return b, 0, err
 	}
 	width := captions.Centred(p.safe).W * float64(p.width)
-	// What is left for letters, beside the ground, at the type size 1.
 	size = s.wanted
 	for _, text := range rows {
 		if err := r.canWrite(text); err != nil {
 			return b, 0, err
 		}
-		size = min(size, width/(r.width(text)+2*captionPad))
+		size = min(size, width/(r.width(text)+2*captionPad)) // the ground fits in, too
 	}
 	if size < s.least {
 		return b, 0, &film.Error{
