@@ -8,5 +8,8 @@
 // LUTs and colour decisions come and go as cube text, CLF, ASC CDL and the spi
 // texts ([ReadLUT], [WriteCube], [WriteCLF], [WriteCDL]).
 //
+// What a copy held is told by ASC Media Hash Lists ([ReadHashList],
+// [WriteHashList]) and their chain ([ReadChain], [WriteChain]).
+//
 // Nothing here opens a file: bytes in, bytes out. A path is only told in errors.
 package interchange
