@@ -43,7 +43,8 @@ type Engine struct {
 	ffmpeg  []string // program and leading arguments
 	ffprobe []string
 	version string
-	major   int    // FFmpeg's major version
+	major   int // FFmpeg's major version
+	codecs  []Codec
 	note    string // why the other engine was left aside, "" when it was not tried
 }
 
@@ -88,7 +89,7 @@ func Find(ctx context.Context, o Options) (*Engine, error) {
 // What a native ffmpeg must be able to do.
 var (
 	needEncoders = []string{"libx264", "aac", "mjpeg", "pcm_s16le"}
-	needFilters  = []string{"aformat", "aresample", "bwdif", "crop", "format", "fps", "lut3d", "pad", "scale", "setpts", "settb", "tpad", "trim"}
+	needFilters  = []string{"aformat", "aresample", "blend", "bwdif", "crop", "fade", "fillborders", "format", "fps", "loop", "lut3d", "movie", "overlay", "pad", "scale", "setpts", "settb", "tpad", "trim"}
 	needBitFilts = []string{"setts"}
 )
 
@@ -132,6 +133,11 @@ func findNative(ctx context.Context, _ Options) (*Engine, error) {
 				return nil, fmt.Errorf("%s lacks the %s %s", path, list.what, name)
 			}
 		}
+		for _, c := range allCodecs {
+			if has[c.encoder()] { // only in the list of encoders
+				e.codecs = append(e.codecs, c)
+			}
+		}
 	}
 	return e, nil
 }
@@ -150,6 +156,7 @@ func findEmbedded(ctx context.Context, o Options) (*Engine, error) {
 	}
 	e := &Engine{
 		kind:    Embedded,
+		codecs:  []Codec{H264, ProRes},
 		ffmpeg:  []string{self, codec.Command, "ffmpeg"},
 		ffprobe: []string{self, codec.Command, "ffprobe"},
 	}

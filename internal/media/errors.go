@@ -49,6 +49,9 @@ func explain(err error, path string) error {
 // removed.
 func produce(out string, write func(part string) error) error {
 	part := out + ".part"
+	if stat, err := os.Lstat(part); err == nil && stat.Mode().IsRegular() {
+		os.Remove(part) // of a run that was killed; its child may still write there
+	}
 	f, err := os.Create(part) // so that the file has our mode, not the child's
 	if err != nil {
 		if isDiskFull(err) {

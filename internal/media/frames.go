@@ -53,10 +53,10 @@ func (e *Engine) Frames(ctx context.Context, path string, o FramesOptions, sink 
 	if !o.Rate.Known() {
 		timing = fmt.Sprintf("trim=start=%.6f", info.Start+float64(o.From)-0.0005) // times are stored rounded, to a millisecond at worst
 	}
-	return withToneLUT(info.Picture, func(lut string) error {
+	return withTone(info.Picture, func(tone string) error {
 		args := append([]string{"-v", "error", "-nostdin"}, input...)
 		args = append(args, "-map", stream(info.Picture.Stream), "-vf",
-			deinterlace(info.Picture)+timing+","+scaleTo(info.Picture, o.Width, o.Height, "bt709", levels, lut)+",format="+o.Format)
+			deinterlace(info.Picture)+timing+","+scaleTo(info.Picture, o.Width, o.Height, "bt709", levels, tone)+",format="+o.Format)
 		args = append(args, e.passthrough()...)
 		if o.Count > 0 {
 			args = append(args, "-frames:v", fmt.Sprint(o.Count))
@@ -92,11 +92,11 @@ func (e *Engine) Still(ctx context.Context, path string, at film.PassTime, width
 	p := info.Picture
 	heightPx := even(float64(widthPx) * float64(p.Height) / float64(p.Width))
 	var jpeg bytes.Buffer
-	err = withToneLUT(p, func(lut string) error {
+	err = withTone(p, func(tone string) error {
 		args := append([]string{"-v", "error", "-nostdin"}, input...)
 		args = append(args, "-map", stream(p.Stream), "-vf",
 			deinterlace(p)+nearest(&info, float64(at), film.Rate{Num: 25, Den: 1}, 1)+","+
-				scaleTo(p, widthPx, heightPx, "bt601", "pc", lut)+",format=yuvj420p", // JPEG's own matrix and range
+				scaleTo(p, widthPx, heightPx, "bt601", "pc", tone)+",format=yuvj420p", // JPEG's own matrix and range
 			"-frames:v", "1", "-c:v", "mjpeg", "-q:v", "3", "-f", "image2pipe", "pipe:1")
 		return run(ctx, process{program: e.ffmpeg, args: args, stdout: copyTo(&jpeg)})
 	})

@@ -22,19 +22,20 @@ type JoinSpec struct {
 	RecordFrom float64
 	Part       bool
 	GainDB     float64 // of the sound; any but 0 is coded anew
-	Out        string  // .mp4
+	Out        string  // with the ending of the segments' codec
 }
 
 const (
-	maxSoundRate = 48000 // Hz
-	soundBitrate = "320k"
+	maxSoundRate = 48000  // Hz
+	soundBitrate = "320k" // of AAC
 )
 
 // Join puts the segments one after the other without coding them again, frame
 // k of the film beginning at exactly k/Rate, with the record as sound from 0
 // on. AAC in an MP4 file is copied as it is, its priming kept; other records
-// are coded once, to AAC at 320 kbit/s and their own rate up to 48 kHz. The
-// film can start playing while it is still loading.
+// are coded once, to AAC at 320 kbit/s and their own rate up to 48 kHz. A .mov
+// has them as PCM of 24 bits. The film can start playing while it is still
+// loading.
 func (e *Engine) Join(ctx context.Context, s JoinSpec) error {
 	if len(s.Segments) == 0 || len(s.Segments) != len(s.Frames) {
 		return fmt.Errorf("media: %d segments with %d lengths", len(s.Segments), len(s.Frames))
@@ -50,6 +51,10 @@ func (e *Engine) Join(ctx context.Context, s JoinSpec) error {
 	picture := choose(first.Streams, "video")
 	if picture == nil {
 		return unreadable(s.Segments[0], "has no picture")
+	}
+	codec := Codec(picture.Codec)
+	if filepath.Ext(out) != codec.Ext() {
+		return &film.Error{Code: film.CodeUsage, Path: out, Msg: fmt.Sprintf("cannot hold a film in %s", codec), Hint: "give it the ending " + codec.Ext()}
 	}
 	return produce(out, func(part string) error {
 		list := part + ".list"
@@ -67,15 +72,18 @@ func (e *Engine) Join(ctx context.Context, s JoinSpec) error {
 		}
 		args = append(args, "-map", "0:v:0", "-c:v", "copy", "-bsf:v", frameTimes(s.Rate, picture.Reorder),
 			"-video_track_timescale", fmt.Sprint(timescale(s.Rate)))
+		if codec == HEVC {
+			args = append(args, "-tag:v", hevcTag)
+		}
 		if s.Record != "" {
 			sound := s.RecordInfo.Sound
 			if sound == nil {
 				return &film.Error{Code: film.CodeNoSound, Path: s.Record, Msg: "has no sound", Hint: "give the record as WAV, FLAC, MP3 or M4A"}
 			}
 			args = append(args, "-map", fmt.Sprintf("1:%d", sound.Stream))
-			args = append(args, soundArgs(&s)...)
+			args = append(args, soundArgs(&s, codec)...)
 		}
-		args = append(args, "-map_metadata", "-1", "-movflags", "+faststart", "-f", "mp4", "file:"+part)
+		args = append(args, "-map_metadata", "-1", "-movflags", "+faststart", "-f", codec.muxer(), "file:"+part)
 		if err := run(ctx, process{program: e.ffmpeg, args: args}); err != nil {
 			return explain(err, out)
 		}
@@ -118,9 +126,9 @@ func frameTimes(r film.Rate, reorder int) string {
 
 // soundArgs returns the arguments that make the record, or its part, the film's
 // sound.
-func soundArgs(s *JoinSpec) []string {
+func soundArgs(s *JoinSpec, codec Codec) []string {
 	record := &s.RecordInfo
-	if !s.Part && s.GainDB == 0 && record.Sound.Codec == "aac" && strings.Contains(record.Container, "mp4") {
+	if codec != ProRes && !s.Part && s.GainDB == 0 && record.Sound.Codec == "aac" && strings.Contains(record.Container, "mp4") {
 		return []string{"-c:a", "copy"}
 	}
 	rate := record.Sound.Rate
@@ -141,10 +149,11 @@ func soundArgs(s *JoinSpec) []string {
 	if s.GainDB != 0 {
 		filter += fmt.Sprintf(",aformat=sample_fmts=flt,volume=%.4fdB:precision=float", s.GainDB)
 	}
-	return []string{
-		"-af", filter, "-c:a", "aac", "-b:a", soundBitrate,
-		"-ar", fmt.Sprint(rate), "-ac", fmt.Sprint(min(record.Sound.Channels, 2)),
+	args := []string{"-af", filter, "-ar", fmt.Sprint(rate), "-ac", fmt.Sprint(min(record.Sound.Channels, 2))}
+	if codec == ProRes {
+		return append(args, "-c:a", "pcm_s24le")
 	}
+	return append(args, "-c:a", "aac", "-b:a", soundBitrate)
 }
 
 // checkFrames makes sure that the film has all its frames.

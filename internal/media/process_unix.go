@@ -12,6 +12,7 @@ import (
 // terminal reaches only us, and cancelling kills all that the child started.
 func ownGroup(cmd *exec.Cmd) {
 	cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
+	endWithUs(cmd.SysProcAttr)
 	cmd.Cancel = func() error { return syscall.Kill(-cmd.Process.Pid, syscall.SIGKILL) }
 }
 

@@ -21,47 +21,9 @@ type ShotSpec struct {
 	Width, Height int        // of the film, even
 	Crop          *film.Crop // the part of the upright picture that is shown; nil fits the whole to the film
 	Grade         Grade
-	Out           string // an .mp4 file that Join understands
+	Overlays      []Overlay // from the lowest to the uppermost; on black too
+	Out           string    // a file that Join understands, with the ending of its codec
 	Encoder       EncoderSettings
-}
-
-// Grade is what is done to the colours of a shot; the zero value does nothing.
-type Grade struct {
-	// Table is a .cube file over BT.709 R'G'B' in full range; "" is none.
-	Table string
-	// EdgeAngle darkens towards the edges by the fourth power of the cosine, in
-	// radians at the corner; EdgeX and EdgeY move its centre, -1..1.
-	EdgeAngle, EdgeX, EdgeY float64
-	// BarsTop, BarsLeft are the widths of the black bars of a letterbox, pixels.
-	BarsTop, BarsLeft int
-}
-
-// filter returns the filters of the grade with a comma before them, from and to
-// BT.709 at limited range.
-func (g Grade) filter() string {
-	if g.Table == "" && g.EdgeAngle == 0 {
-		return ""
-	}
-	f := ",scale=in_color_matrix=bt709:in_range=tv,format=gbrp10"
-	if g.Table != "" {
-		f += ",lut3d=file=" + quoteFilter(g.Table) + ":interp=tetrahedral"
-	}
-	if g.EdgeAngle != 0 {
-		f += fmt.Sprintf(",format=rgb24,vignette=angle=%.6f:x0=w/2*(1+%.4f):y0=h/2*(1+%.4f)", g.EdgeAngle, g.EdgeX, g.EdgeY)
-	}
-	return f + ",scale=out_color_matrix=bt709:out_range=tv"
-}
-
-// bars returns the filter that draws the letterbox, with a comma before it.
-func (g Grade) bars() string {
-	var f string
-	if g.BarsTop > 0 {
-		f += fmt.Sprintf(",drawbox=0:0:iw:%d:black:fill,drawbox=0:ih-%d:iw:%d:black:fill", g.BarsTop, g.BarsTop, g.BarsTop)
-	}
-	if g.BarsLeft > 0 {
-		f += fmt.Sprintf(",drawbox=0:0:%d:ih:black:fill,drawbox=iw-%d:0:%d:ih:black:fill", g.BarsLeft, g.BarsLeft, g.BarsLeft)
-	}
-	return f
 }
 
 // mayLack is how many frames of a shot may lie before or after its source's
@@ -84,6 +46,13 @@ func (e *Engine) Shot(ctx context.Context, s ShotSpec, progress func(frames int6
 	if err != nil {
 		return err
 	}
+	s.Encoder = s.Encoder.orElse(e.Encoder(s.Width, s.Height))
+	if err := e.CanEncode(s.Encoder.Codec); err != nil {
+		return err
+	}
+	if err := checkOverlays(s.Overlays); err != nil {
+		return err
+	}
 	if s.Source == "" {
 		return e.hole(ctx, s, out, progress)
 	}
@@ -103,22 +72,22 @@ func (e *Engine) Shot(ctx context.Context, s ShotSpec, progress func(frames int6
 	if s.Crop != nil {
 		crop, w, h, pad = cropTo(s.Crop), s.Width, s.Height, ""
 	}
-	settings := s.Encoder.orElse(e.Encoder(s.Width, s.Height))
 	return produce(out, func(part string) error {
-		return withToneLUT(p, func(lut string) error {
-			args := []string{"-v", "error", "-nostdin", "-y", "-threads", fmt.Sprint(settings.Threads)}
-			args = append(args, input...)
-			args = append(args, "-map", stream(p.Stream), "-vf",
-				deinterlace(p)+nearest(&s.Info, float64(s.From), s.Rate, s.Speed)+fmt.Sprintf(",tpad=stop_mode=clone:stop=%d,", mayLack)+
-					crop+scaleTo(p, w, h, "bt709", "tv", lut)+s.Grade.filter()+",format=yuv420p"+pad+s.Grade.bars()+",setsar=1")
-			return e.writeSegment(ctx, process{program: e.ffmpeg, args: args}, s, settings, part, progress)
+		return withTone(p, func(tone string) error {
+			return s.Grade.withFilter(w, h, func(grade string) error {
+				args := []string{"-v", "error", "-nostdin", "-y", "-threads", fmt.Sprint(s.Encoder.Threads)}
+				args = append(args, input...)
+				args = append(args, "-map", stream(p.Stream), "-vf",
+					deinterlace(p)+nearest(&s.Info, float64(s.From), s.Rate, s.Speed)+fmt.Sprintf(",tpad=stop_mode=clone:stop=%d,", mayLack)+
+						crop+scaleTo(p, w, h, "bt709", "tv", tone+grade)+",format="+s.Encoder.pixels()+pad+s.Grade.bars()+overlay(&s)+",setsar=1")
+				return e.writeSegment(ctx, process{program: e.ffmpeg, args: args}, s, part, progress)
+			})
 		})
 	})
 }
 
 // hole renders black.
 func (e *Engine) hole(ctx context.Context, s ShotSpec, out string, progress func(int64)) error {
-	settings := s.Encoder.orElse(e.Encoder(s.Width, s.Height))
 	luma := s.Width * s.Height
 	black := make([]byte, luma*3/2)
 	for i := range black {
@@ -127,13 +96,16 @@ func (e *Engine) hole(ctx context.Context, s ShotSpec, out string, progress func
 			black[i] = 16
 		}
 	}
+	args := []string{
+		"-v", "error", "-y", "-f", "rawvideo", "-pix_fmt", YUV420P,
+		"-video_size", fmt.Sprintf("%dx%d", s.Width, s.Height), "-framerate", s.Rate.String(), "-i", "pipe:0",
+	}
+	if over := overlay(&s); over != "" {
+		args = append(args, "-vf", "format="+s.Encoder.pixels()+over+",setsar=1")
+	}
 	return produce(out, func(part string) error {
 		return e.writeSegment(ctx, process{
-			program: e.ffmpeg,
-			args: []string{
-				"-v", "error", "-y", "-f", "rawvideo", "-pix_fmt", YUV420P,
-				"-video_size", fmt.Sprintf("%dx%d", s.Width, s.Height), "-framerate", s.Rate.String(), "-i", "pipe:0",
-			},
+			program: e.ffmpeg, args: args,
 			stdin: func(w io.Writer) error {
 				for range s.Frames {
 					if _, err := w.Write(black); err != nil {
@@ -142,20 +114,20 @@ func (e *Engine) hole(ctx context.Context, s ShotSpec, out string, progress func
 				}
 				return nil
 			},
-		}, s, settings, part, progress)
+		}, s, part, progress)
 	})
 }
 
 // writeSegment runs p with the output arguments of a segment added, and checks
 // that it has all its frames.
-func (e *Engine) writeSegment(ctx context.Context, p process, s ShotSpec, settings EncoderSettings, part string, progress func(int64)) error {
+func (e *Engine) writeSegment(ctx context.Context, p process, s ShotSpec, part string, progress func(int64)) error {
 	var written int64
 	p.args = append(p.args, "-frames:v", fmt.Sprint(s.Frames))
-	p.args = append(p.args, settings.args()...)
+	p.args = append(p.args, s.Encoder.args()...)
+	p.args = append(p.args, s.Encoder.Codec.joinable()...)
 	p.args = append(p.args,
-		"-x264-params", "stitchable=1", // headers do not depend on the picture, so that segments join
 		"-video_track_timescale", fmt.Sprint(timescale(s.Rate)),
-		"-progress", "pipe:1", "-nostats", "-f", "mp4", "file:"+part)
+		"-progress", "pipe:1", "-nostats", "-f", s.Encoder.Codec.muxer(), "file:"+part)
 	p.stdout = countFrames(&written, progress)
 	path := s.Source
 	if path == "" {
