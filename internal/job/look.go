@@ -78,7 +78,7 @@ func (w *Work) SetTrim(ctx context.Context, setup string, t look.Trim) (Decided,
 	if err != nil {
 		return Decided{}, err
 	}
-	return w.decide(ctx, fmt.Sprintf("trim of %s: %+.2f stops, %+.0f mired, tint %+.0f, saturation %+.2f", setup, t.ExposureStops, t.TemperatureMired, t.Tint, t.Saturation), change)
+	return w.decide(ctx, "trim of "+setup+": "+sayTrim(t), change)
 }
 
 // sayLook says the steps that are set, in words.
@@ -120,43 +120,18 @@ func (w *Work) AddLUT(path string, e look.Encoding) (name string, warnings []str
 	if err != nil {
 		return "", nil, &film.Error{Code: film.CodeNotFound, Path: path, Msg: "cannot be read", Hint: "check the path", Err: err}
 	}
-	l, err := interchange.ReadLUT(text, path)
-	if err != nil {
-		return "", nil, err
-	}
 	name = filepath.Base(path)
-	to := filepath.Join(w.Store.Dir, looksFolder, name)
-	if there, err := os.ReadFile(to); err == nil && string(there) != string(text) {
-		return "", nil, &film.Error{Code: film.CodeExists, Path: to, Msg: "is another table of the same name", Hint: "rename your file and add it again; nothing was changed"}
-	}
-	if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
-		return "", nil, err
-	}
-	return name, look.Misfit(l, e), writeWhole(to, func(out io.Writer) error {
-		_, err := out.Write(text)
-		return err
-	})
+	warnings, err = w.TakeLUT(name, text, e)
+	return name, warnings, err
 }
 
 // chain makes a look ready.
 func (w *Work) chain(l look.Look, t look.Trim) (*look.Chain, error) {
-	read := func(layer look.Layer) (*film.LUT, error) {
-		if layer.File == "" {
-			return nil, nil
-		}
-		path := filepath.Join(w.Store.Dir, looksFolder, filepath.Base(layer.File))
-		text, err := os.ReadFile(path)
-		if err != nil {
-			return nil, &film.Error{Code: film.CodeNotFound, Path: path, Msg: "is a table of the look and cannot be read", Hint: "put it back into the folder looks, or take it out of the look", Err: err}
-		}
-		lut, err := interchange.ReadLUT(text, path)
-		return &lut, err
-	}
-	a, err := read(l.A)
+	a, err := w.lut(l.A)
 	if err != nil {
 		return nil, err
 	}
-	b, err := read(l.B)
+	b, err := w.lut(l.B)
 	if err != nil {
 		return nil, err
 	}
@@ -318,6 +293,10 @@ func (w *Work) sampleColours(ctx context.Context) ([]look.RGB, error) {
 	if err != nil {
 		return nil, err
 	}
+	return w.sampled(passes, func() ([]look.RGB, error) { return w.decodeSample(ctx, passes) })
+}
+
+func (w *Work) decodeSample(ctx context.Context, passes []Pass) ([]look.RGB, error) {
 	const width, height = 64, 36
 	var sample []look.RGB
 	for i := range passes {

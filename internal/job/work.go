@@ -83,6 +83,7 @@ type memory struct {
 	cutMu      sync.Mutex // held while a cut is solved
 	cuttings   map[string]*cutting
 	views      map[string]Viewed // by digest
+	tried      tried             // while a look is found
 }
 
 // New returns the work on the film in s.

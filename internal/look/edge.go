@@ -95,7 +95,12 @@ func Letterbox(width, height int, ratio float64) Bars {
 }
 
 // Box is a part of a picture in shares of its width and height, from the top left.
-type Box struct{ X, Y, W, H float64 }
+type Box struct {
+	X float64 `json:"x"`
+	Y float64 `json:"y"`
+	W float64 `json:"w"`
+	H float64 `json:"h"`
+}
 
 // Hides returns the share of a box's area that the bars cover, 0..1: a face that
 // is hidden by more than a little has no room in this letterbox.

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 
 	"takeweave/internal/film"
+	"takeweave/internal/look"
 )
 
 // This file is the contract between the program and the page. All JSON; times in
@@ -14,6 +15,12 @@ import (
 //	GET  /api/cut?of=ORDER              Cut
 //	GET  /api/others?of=&from=&to=      Others: the best alternatives for a span
 //	GET  /api/why?of=&pass=&at=         Why: why this pass is not shown there
+//	GET  /api/look                      Looked: what the present look does
+//	POST /api/table                     TableAsk -> numbers: a look as a table
+//	GET  /api/instants?of=ORDER         Instants: the hardest ones for a look
+//	POST /api/scopes                    job.ScopesAsk -> job.Scopes
+//	POST /api/match                     job.MatchAsk -> look.Match
+//	POST /api/lut                       LUTFile -> LUTTaken
 //	POST /api/decide                    Decision -> Decided
 //	POST /api/undo, /api/redo           nothing -> Decided
 //	POST /api/work                      Start -> nothing: begins a piece of work
@@ -25,6 +32,7 @@ import (
 //	GET  /media/ear/{pass}              the pass's own sound as WAV, on the pass's clock
 //	GET  /media/still/{pass}?at=&w=     JPEG of a pass at a pass time
 //	GET  /media/film/{order}            the finished film
+//	GET  /media/look-sheet?of=ORDER     the hardest instants before and after, to send
 //
 // Every answer that fails has an HTTP status of 400 or more and the body Failure.
 
@@ -48,9 +56,15 @@ type Film struct {
 	Done    []string     `json:"done"`   // decisions in words, the latest last: what undo takes back
 	Undone  []string     `json:"undone"` // what redo brings back, the next first
 	Wishes  Wishes       `json:"wishes"`
+	Look    look.Look    `json:"look"`
+	Trims   Trims        `json:"trims"`
+	LUTs    []string     `json:"luts"` // files of the folder of looks
 	Working *Work        `json:"working,omitempty"`
 	Missing []string     `json:"missing,omitempty"` // steps that have no result yet: "song", "lineup", "agree"
 }
+
+// Trims are the corrections of the setups, by their names.
+type Trims map[string]look.Trim
 
 // Order is a film that is wanted.
 type Order struct {
@@ -164,7 +178,7 @@ type Why struct {
 
 // Decision is one thing decided.
 type Decision struct {
-	Do string `json:"do"` // "pin", "unpin", "wishes", "setup", "song", "order", "drop-order"
+	Do string `json:"do"` // "pin", "unpin", "wishes", "setup", "song", "order", "drop-order", "look", "trim"
 
 	Pin    *film.Pin       `json:"pin,omitempty"`    // do pin: its ID is given by the program
 	Pins   []film.Pin      `json:"pins,omitempty"`   // do pin: several at once
@@ -177,6 +191,9 @@ type Decision struct {
 	Order  *Order          `json:"order,omitempty"`  // do order: shape, and part with seconds
 	Drop   string          `json:"drop,omitempty"`   // do drop-order
 	Most   float64         `json:"most_s,omitempty"` // do order: at most so many seconds
+	Look   *look.Look      `json:"look,omitempty"`   // do look
+	Trim   *look.Trim      `json:"trim,omitempty"`   // do trim
+	Of     string          `json:"of,omitempty"`     // do trim: the setup
 }
 
 // Decided says what came of a decision.

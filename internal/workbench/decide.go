@@ -75,6 +75,10 @@ func (v *Server) decide(r *http.Request) (any, error) {
 			return job.Decided{Words: "a film in " + string(o.Shape) + " is ordered"}, err
 		case d.Do == "drop-order":
 			return job.Decided{Words: "no film " + d.Drop + " any more"}, w.DropOrder(ctx, d.Drop)
+		case d.Do == "look" && d.Look != nil:
+			return w.SetLook(ctx, *d.Look)
+		case d.Do == "trim" && d.Trim != nil:
+			return w.SetTrim(ctx, d.Of, *d.Trim)
 		}
 		return job.Decided{}, usage("there is no decision called %q, or it lacks something", d.Do)
 	})

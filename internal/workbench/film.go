@@ -40,7 +40,11 @@ func (v *Server) film(r *http.Request) (any, error) {
 	if err := v.decisions(ctx, w, &f); err != nil {
 		return nil, err
 	}
-	return f, nil
+	if f.Look, f.Trims, err = w.Look(ctx); err != nil {
+		return nil, err
+	}
+	f.LUTs, err = w.LUTs()
+	return f, err
 }
 
 // passes fills in the passes and setups, and says what is missing.

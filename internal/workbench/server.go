@@ -89,6 +89,11 @@ func (v *Server) routes(mux *http.ServeMux) {
 	answer("GET /api/cut", v.cut)
 	answer("GET /api/others", v.others)
 	answer("GET /api/why", v.why)
+	answer("GET /api/look", v.looked)
+	answer("GET /api/instants", v.instants)
+	answer("POST /api/scopes", v.scopes)
+	answer("POST /api/match", v.match)
+	answer("POST /api/lut", v.takeLUT)
 	answer("POST /api/decide", v.decide)
 	answer("POST /api/undo", v.undo)
 	answer("POST /api/redo", v.redo)
@@ -108,6 +113,8 @@ func (v *Server) routes(mux *http.ServeMux) {
 	media("GET /media/ear/{pass...}", v.ear)
 	media("GET /media/still/{pass...}", v.still)
 	media("GET /media/film/{order}", v.finished)
+	media("GET /media/look-sheet", v.lookSheet)
+	media("POST /api/table", v.table)
 }
 
 // guard lets through only what comes from the page itself.

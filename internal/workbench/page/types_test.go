@@ -12,6 +12,8 @@ import (
 	"testing"
 
 	"takeweave/internal/film"
+	"takeweave/internal/job"
+	"takeweave/internal/look"
 	"takeweave/internal/workbench"
 )
 
@@ -31,6 +33,15 @@ var spoken = []any{
 	workbench.Work{},
 	workbench.Wave{},
 	workbench.Failure{},
+	workbench.Looked{},
+	workbench.TableAsk{},
+	workbench.Instants{},
+	workbench.LUTFile{},
+	workbench.LUTTaken{},
+	job.ScopesAsk{},
+	job.Scopes{},
+	job.MatchAsk{},
+	look.Match{},
 }
 
 // branded are Go's named numbers and words that keep a name of their own in the
@@ -48,6 +59,15 @@ var words = map[reflect.Type][]string{
 	reflect.TypeFor[film.Shows]():   {string(film.ShowsUnknown), string(film.ShowsLips), string(film.ShowsHands), string(film.ShowsBoth), string(film.ShowsNeither)},
 	reflect.TypeFor[film.Size]():    {string(film.SizeUnknown), string(film.SizeWide), string(film.SizeMid), string(film.SizeClose), string(film.SizeInsert)},
 	reflect.TypeFor[film.PinKind](): {string(film.PinShowPass), string(film.PinShowSetup), string(film.PinNotPass), string(film.PinNotSetup), string(film.PinCut), string(film.PinNoCut), string(film.PinOverrule)},
+	reflect.TypeFor[look.Step]():    steps(),
+}
+
+func steps() []string {
+	var all []string
+	for _, s := range look.Order {
+		all = append(all, string(s))
+	}
+	return all
 }
 
 // TestTypesAreThoseOfGo keeps the page's types from drifting away from Go's.
@@ -166,7 +186,7 @@ func (w writer) fields(b *strings.Builder, t reflect.Type) {
 			name = f.Name
 		}
 		absent := ""
-		if strings.Contains(rest, "omitempty") {
+		if strings.Contains(rest, "omitempty") || strings.Contains(rest, "omitzero") {
 			absent = "?"
 		}
 		value := w.name(f.Type)

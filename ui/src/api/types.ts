@@ -12,6 +12,24 @@ export interface Beat {
   readonly in_bar: number;
 }
 
+export interface Box {
+  readonly x: number;
+  readonly y: number;
+  readonly w: number;
+  readonly h: number;
+}
+
+export interface CDL {
+  readonly id?: string;
+  readonly notes?: readonly string[];
+  readonly slope: readonly [number, number, number];
+  readonly offset: readonly [number, number, number];
+  readonly power: readonly [number, number, number];
+  readonly saturation: number;
+  readonly no_clamp?: boolean;
+  readonly inverse?: boolean;
+}
+
 export interface Cell {
   readonly state: string;
   readonly hold_s: number;
@@ -64,6 +82,34 @@ export interface Decision {
   readonly order?: Order;
   readonly drop?: string;
   readonly most_s?: number;
+  readonly look?: Look;
+  readonly trim?: Trim;
+  readonly of?: string;
+}
+
+export interface Difference {
+  readonly mean: number;
+  readonly max: number;
+  readonly colours: number;
+}
+
+export interface Edge {
+  readonly stops?: number;
+  readonly x?: number;
+  readonly y?: number;
+}
+
+export interface Effect {
+  readonly step: Step;
+  readonly mean: number;
+  readonly max: number;
+  readonly colours: number;
+  readonly dead: boolean;
+}
+
+export interface FaceRead {
+  readonly box: Box;
+  readonly reading: Reading;
 }
 
 export interface Failure {
@@ -92,6 +138,9 @@ export interface Film {
   readonly done: readonly string[] | null;
   readonly undone: readonly string[] | null;
   readonly wishes: Wishes;
+  readonly look: Look;
+  readonly trims: { readonly [key: string]: Trim | undefined } | null;
+  readonly luts: readonly string[] | null;
   readonly working?: Work;
   readonly missing?: readonly string[];
 }
@@ -116,10 +165,61 @@ export interface FilmPin {
   readonly said?: string;
 }
 
+export interface Instant {
+  readonly name: string;
+  readonly why: string;
+  readonly pass: string;
+  readonly setup: string;
+  readonly at_s: PassTime;
+  readonly song_s: SongTime;
+  readonly address: string;
+  readonly face?: Box;
+}
+
+export interface Instants {
+  readonly instants: readonly Instant[] | null;
+}
+
+export interface Knot {
+  readonly in: number;
+  readonly out: number;
+}
+
+export interface LUTFile {
+  readonly name: string;
+  readonly text: string;
+}
+
+export interface LUTTaken {
+  readonly name: string;
+  readonly warnings: readonly string[] | null;
+}
+
+export interface Layer {
+  readonly file?: string;
+  readonly strength?: number;
+  readonly interpolation?: string;
+}
+
 export interface Laying {
   readonly slip_s: number;
   readonly worst_ms: number;
   readonly fits: boolean;
+}
+
+export interface Levels {
+  readonly least: number;
+  readonly low: number;
+  readonly median: number;
+  readonly high: number;
+  readonly most: number;
+  readonly mean: readonly [number, number, number];
+  readonly clipped_low: readonly [number, number, number];
+  readonly clipped_high: readonly [number, number, number];
+  readonly all_low: number;
+  readonly all_high: number;
+  readonly out_of_range: number;
+  readonly within_r103: boolean;
 }
 
 export interface Line {
@@ -128,6 +228,50 @@ export interface Line {
   readonly span: SongSpan;
   readonly text?: string;
   readonly words?: readonly Word[];
+}
+
+export interface Look {
+  readonly encoding?: string;
+  readonly exposure_stops?: number;
+  readonly white?: White;
+  readonly cdl?: CDL;
+  readonly curve?: readonly Knot[];
+  readonly lut_a?: Layer;
+  readonly lut_b?: Layer;
+  readonly lut_b_placing?: string;
+  readonly edge?: Edge;
+  readonly letterbox?: string;
+  readonly off?: readonly Step[];
+}
+
+export interface Looked {
+  readonly words: string;
+  readonly effects: readonly Effect[] | null;
+  readonly baked_error: Difference;
+  readonly no_room: readonly string[] | null;
+  readonly apart?: Difference;
+}
+
+export interface Match {
+  readonly trim: Trim;
+  readonly before: Difference;
+  readonly after: Difference;
+  readonly warning?: string;
+}
+
+export interface MatchAsk {
+  readonly setup: string;
+  readonly by: string;
+  readonly pass?: string;
+  readonly at_s?: PassTime;
+  readonly box?: Box;
+  readonly corners?: readonly Point[];
+  readonly made?: string;
+  readonly to?: string;
+  readonly to_pass?: string;
+  readonly to_at_s?: PassTime;
+  readonly to_box?: Box;
+  readonly song_s?: SongTime;
 }
 
 export interface MustSee {
@@ -189,6 +333,20 @@ export interface Pin {
 
 export type PinKind = "show-pass" | "show-setup" | "not-pass" | "not-setup" | "cut" | "no-cut" | "overrule";
 
+export interface Point {
+  readonly x: number;
+  readonly y: number;
+}
+
+export interface Reading {
+  readonly mean: readonly [number, number, number];
+  readonly luma: number;
+  readonly chroma: number;
+  readonly hue: number;
+  readonly stops_over: number;
+  readonly skin_sector: boolean;
+}
+
 export interface Rest {
   readonly at: SongTime;
   readonly breath?: boolean;
@@ -201,6 +359,21 @@ export interface Ribbon {
   readonly span: SongSpan;
   readonly knots: readonly (readonly [number, number])[] | null;
   readonly lays: { readonly [key: number]: Laying | undefined } | null;
+}
+
+export interface Scopes {
+  readonly waveform: string;
+  readonly vectorscope: string;
+  readonly histogram: string;
+  readonly levels: Levels;
+  readonly face?: FaceRead;
+}
+
+export interface ScopesAsk {
+  readonly pass: string;
+  readonly at_s: PassTime;
+  readonly look?: Look;
+  readonly trim?: Trim;
 }
 
 export interface Section {
@@ -269,9 +442,30 @@ export interface Start {
 
 export type Status = "aligned" | "refused" | "silent";
 
+export type Step = "trim" | "exposure" | "white" | "cdl" | "curve" | "lut-a" | "lut-b" | "edge" | "letterbox";
+
+export interface TableAsk {
+  readonly look: Look;
+  readonly trim?: Trim;
+  readonly quick?: boolean;
+}
+
+export interface Trim {
+  readonly exposure_stops?: number;
+  readonly temperature_mired?: number;
+  readonly tint?: number;
+  readonly saturation?: number;
+}
+
 export interface Wave {
   readonly step_s: number;
   readonly peaks: readonly number[] | null;
+}
+
+export interface White {
+  readonly kelvin?: number;
+  readonly tint?: number;
+  readonly shift_mired?: number;
 }
 
 export interface Why {
