@@ -56,12 +56,14 @@ func (c Codec) encoder() string {
 const hevcTag = "hvc1"
 
 // joinable returns the arguments that make segments of a codec fit together,
-// beyond those of EncoderSettings.
+// beyond those of EncoderSettings: headers that depend neither on the picture
+// nor on where the source, if there is one, has its chroma samples.
 func (c Codec) joinable() []string {
+	args := []string{"-chroma_sample_location", "left"}
 	if c == H264 {
-		return []string{"-x264-params", "stitchable=1"} // headers do not depend on the picture
+		args = append(args, "-x264-params", "stitchable=1")
 	}
-	return nil
+	return args
 }
 
 // BitsFor returns the bits a component that keep what the sources hold: 10 when

@@ -9,6 +9,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -112,10 +113,16 @@ func checkGrid(t *testing.T, path string, rate film.Rate, frames int) {
 // Source: ISO/IEC 23091-2, code points 1 for BT.709; ISO/IEC 14496-12, 12.1.5 for the box.
 func checkTags(t *testing.T, path string) {
 	t.Helper()
+	checkTagsOf(t, path, "codec_name=h264", "pix_fmt=yuv420p")
+}
+
+// checkTagsOf checks the same and what else ffprobe must say of the stream.
+func checkTagsOf(t *testing.T, path string, more ...string) {
+	t.Helper()
 	got := strings.TrimSpace(string(plainTool(t, "ffprobe", "-v", "error", "-select_streams", "v:0", "-of", "compact=p=0",
-		"-show_entries", "stream=codec_name,pix_fmt,color_range,color_space,color_transfer,color_primaries,sample_aspect_ratio", path)))
-	for _, want := range []string{"codec_name=h264", "pix_fmt=yuv420p", "color_range=tv", "color_space=bt709", "color_transfer=bt709", "color_primaries=bt709", "sample_aspect_ratio=1:1"} {
-		if !strings.Contains(got, want) {
+		"-show_entries", "stream=codec_name,codec_tag_string,profile,pix_fmt,color_range,color_space,color_transfer,color_primaries,sample_aspect_ratio", path)))
+	for _, want := range append(more, "color_range=tv", "color_space=bt709", "color_transfer=bt709", "color_primaries=bt709", "sample_aspect_ratio=1:1") {
+		if !slices.Contains(strings.Split(got, "|"), want) {
 			t.Errorf("the film is marked %s, want %s", got, want)
 		}
 	}
@@ -123,7 +130,11 @@ func checkTags(t *testing.T, path string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !bytes.Contains(whole, []byte("colrnclx\x00\x01\x00\x01\x00\x01\x00")) {
+	box := "colrnclx\x00\x01\x00\x01\x00\x01\x00" // the last byte says the range
+	if filepath.Ext(path) == ".mov" {
+		box = "colrnclc\x00\x01\x00\x01\x00\x01" // which is always limited there
+	}
+	if !bytes.Contains(whole, []byte(box)) {
 		t.Error("no colr box that says BT.709 at limited range")
 	}
 }

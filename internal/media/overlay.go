@@ -47,20 +47,17 @@ func overlay(s *ShotSpec) string {
 }
 
 // frames returns the filters that make the overlay's own stream: one picture for
-// each frame of the shot that shows it, at that frame's time.
+// each frame of the shot that shows it, at that frame's time. The stream is made
+// from one frame before From, the last at which FFmpeg's fade shows nothing.
 func (o Overlay) frames(s *ShotSpec) string {
 	alpha := strings.Replace(s.Encoder.pixels(), "yuv", "yuva", 1)
-	count := min(o.To, s.Frames) - o.From // from its own first frame on
 	f := fmt.Sprintf("movie=%s,scale=out_color_matrix=bt709:out_range=tv,format=%s,loop=loop=%d:size=1,settb=%d/%d,setpts=N%+d",
-		quoteFilter(o.Picture), strings.TrimSuffix(alpha, "10"), count-1, s.Rate.Den, s.Rate.Num, o.From) // fade knows 8 bits only
+		quoteFilter(o.Picture), strings.TrimSuffix(alpha, "10"), min(o.To, s.Frames)-o.From, s.Rate.Den, s.Rate.Num, o.From-1) // fade knows 8 bits only
 	if o.FadeIn > 0 {
 		f += fmt.Sprintf(",fade=in:start_frame=0:nb_frames=%d:alpha=1", o.FadeIn+1)
 	}
 	if o.FadeOut > 0 {
 		f += fmt.Sprintf(",fade=out:start_frame=%d:nb_frames=%d:alpha=1", o.To-o.From-o.FadeOut, o.FadeOut+1)
 	}
-	if o.From < 0 {
-		f += fmt.Sprintf(",trim=start_frame=%d", -o.From)
-	}
-	return f + ",format=" + alpha
+	return f + fmt.Sprintf(",trim=start_frame=%d,format=%s", 1+max(0, -o.From), alpha)
 }

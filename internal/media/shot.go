@@ -99,9 +99,7 @@ func (e *Engine) hole(ctx context.Context, s ShotSpec, out string, progress func
 	args := []string{
 		"-v", "error", "-y", "-f", "rawvideo", "-pix_fmt", YUV420P,
 		"-video_size", fmt.Sprintf("%dx%d", s.Width, s.Height), "-framerate", s.Rate.String(), "-i", "pipe:0",
-	}
-	if over := overlay(&s); over != "" {
-		args = append(args, "-vf", "format="+s.Encoder.pixels()+over+",setsar=1")
+		"-vf", "format=" + s.Encoder.pixels() + overlay(&s) + ",setsar=1",
 	}
 	return produce(out, func(part string) error {
 		return e.writeSegment(ctx, process{
