@@ -41,9 +41,11 @@ var house = map[string]room{
 	"internal/titles":   {pure: true, rooms: []string{"film", "captions"}, outside: []string{"golang.org/x/image"}},
 	"internal/checks":   {pure: true, rooms: []string{"film", "dsp", "loudness", "flash", "captions"}},
 	// The plan before the day.
-	"internal/sun":    {pure: true, rooms: []string{"film"}},
-	"internal/optics": {pure: true, rooms: []string{"film", "crop"}},
-	"internal/room":   {pure: true, rooms: []string{"film", "optics", "sun"}},
+	"internal/sun":      {pure: true, rooms: []string{"film"}},
+	"internal/optics":   {pure: true, rooms: []string{"film", "crop"}},
+	"internal/room":     {pure: true, rooms: []string{"film", "optics", "sun"}},
+	"internal/schedule": {pure: true, rooms: []string{"film", "sun"}},
+	"internal/coverage": {pure: true, rooms: []string{"film", "hold", "schedule"}, outside: []string{"gonum.org/v1/gonum"}},
 	// Adapters: one technology each.
 	"internal/fingerprint": {rooms: []string{"film"}, outside: []string{"github.com/zeebo/xxh3"}},
 	"internal/media":       {rooms: []string{"film", "media/codec"}, outside: []string{"golang.org/x/sys", "golang.org/x/sync"}},
