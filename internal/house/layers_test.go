@@ -40,6 +40,8 @@ var house = map[string]room{
 	"internal/captions": {pure: true, rooms: []string{"film"}},
 	"internal/titles":   {pure: true, rooms: []string{"film", "captions"}, outside: []string{"golang.org/x/image"}},
 	"internal/checks":   {pure: true, rooms: []string{"film", "dsp", "loudness", "flash", "captions"}},
+	// On the day.
+	"internal/daylog": {pure: true, rooms: []string{"film"}},
 	// The plan before the day.
 	"internal/sun":      {pure: true, rooms: []string{"film"}},
 	"internal/optics":   {pure: true, rooms: []string{"film", "crop"}},
