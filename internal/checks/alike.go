@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"slices"
 
 	"takeweave/internal/film"
 )
@@ -23,12 +24,18 @@ const blockCols, blockRows = 40, 20
 // but for two instants in which a drawn hand paused. standOutCodes keeps clear of
 // what pauses in a drawn film changed by, 3.9; a repeated frame of a subject that
 // moves less is seen neither by this check nor, much, by the eye.
+//
+// Where only a hand pauses for a frame, the rest of the picture goes on: the change
+// that nine tenths of the blocks stay below must fall to restShare as well, unless
+// the rest is stiller than stillCodes anyway. Among repeats by hand and of a lower
+// rate in ten clips, it fell to 0.25 and less; where a hand paused, to 0.64 and more.
 const (
 	alikeCodes     = 1.7
 	alikeShare     = 0.05
 	mostAlikeCodes = 3.4
 	standOutCodes  = 4.5
 	standOut       = 0.25
+	restShare      = 0.4
 )
 
 // stillCodes is a change below what even a still subject shows after encoding:
@@ -40,10 +47,11 @@ const (
 )
 
 // changeFrom returns how much the block that changed most did since the frame
-// before, in codes on average; 0 for the first frame.
-func (p *Pictures) changeFrom(y []byte) float32 {
+// before, and what nine tenths of the blocks stay below, in codes on average; 0 for
+// the first frame.
+func (p *Pictures) changeFrom(y []byte) (most, rest float32) {
 	if p.before == nil {
-		return 0
+		return 0, 0
 	}
 	clear(p.blocks)
 	for row := range p.height {
@@ -59,11 +67,9 @@ func (p *Pictures) changeFrom(y []byte) float32 {
 			p.blocks[at+col] += sum
 		}
 	}
-	most := 0
-	for _, b := range p.blocks {
-		most = max(most, b)
-	}
-	return float32(most) * blockCols * blockRows / float32(p.width*p.height)
+	slices.Sort(p.blocks)
+	scale := blockCols * blockRows / float32(p.width*p.height)
+	return float32(p.blocks[len(p.blocks)-1]) * scale, float32(p.blocks[len(p.blocks)*9/10]) * scale
 }
 
 // alike returns the freezes and the repeated frames.
@@ -115,9 +121,9 @@ func (p *Pictures) beside(f film.Frames) float32 {
 // standsOut reports whether the changes at [first, end) are small beside those
 // before and after, as far as the shot goes.
 func (p *Pictures) standsOut(first, end film.Frames) bool {
-	var most float32
+	var most, rest float32
 	for f := first; f < end; f++ {
-		most = max(most, p.change[f])
+		most, rest = max(most, p.change[f]), max(rest, p.rest[f])
 	}
 	least := max(standOutCodes, most/standOut)
 	seen := false
@@ -125,7 +131,7 @@ func (p *Pictures) standsOut(first, end film.Frames) bool {
 		if f >= p.frames || p.starts[f] {
 			continue // another shot
 		}
-		if p.change[f] < least {
+		if p.change[f] < least || (p.rest[f] > stillCodes && rest > restShare*p.rest[f]) {
 			return false
 		}
 		seen = true

@@ -25,7 +25,7 @@ type Pictures struct {
 	before        []byte // Y' of the last frame
 	rgb           []byte
 	blocks        []int
-	change        []float32 // from the frame before, by frame; see changeFrom
+	change, rest  []float32 // from the frame before, by frame; see changeFrom
 	black         runs
 	outside       runs
 	clipped       runs
@@ -60,7 +60,8 @@ func (p *Pictures) Add(f Picture) {
 	p.black.add(p.frames, l.bright <= blackShare, l.bright)
 	p.outside.add(p.frames, l.outside > p.limits.OutsideShare, l.outside)
 	p.clipped.add(p.frames, l.white > p.limits.ClippedShare, l.white)
-	p.change = append(p.change, p.changeFrom(f.Y))
+	most, rest := p.changeFrom(f.Y)
+	p.change, p.rest = append(p.change, most), append(p.rest, rest)
 	p.before = append(p.before[:0], f.Y...)
 	p.frames++
 }

@@ -150,6 +150,26 @@ func TestStillSubject(t *testing.T) {
 	}
 }
 
+// A hand that pauses for a frame while the rest of the picture sways on is no
+// repeat.
+func TestHandThatPauses(t *testing.T) {
+	found := look(t, 75, func(f int) Picture {
+		p := flat(60, 128, 128)
+		hand := 40 + 6*min(f, 29) + 6*max(0, f-30)%100 // the same at 29 and 30
+		for i := range p.Y {
+			x, y := i%testW, i/testW
+			p.Y[i] += byte(10 * (1 + math.Sin(float64(x+y)/9+float64(f)/5)))
+			if x >= hand && x < hand+30 && y > 60 && y < 110 {
+				p.Y[i] = 200
+			}
+		}
+		return p
+	})
+	if len(found) != 0 {
+		t.Errorf("%+v", found)
+	}
+}
+
 func TestWrongLength(t *testing.T) {
 	p, err := NewPictures(at25, testW, testH, nil, Usual)
 	if err != nil {
@@ -228,7 +248,7 @@ func TestConclude(t *testing.T) {
 	if !slices.Equal(order, []string{"10", "20", "50"}) {
 		t.Errorf("findings in the order %v", order)
 	}
-	if got := v.Words(); got != "2 of 13 checks done, 3 findings" {
+	if got := v.Words(); got != "2 of 14 checks done, 3 findings" {
 		t.Error(got)
 	}
 }

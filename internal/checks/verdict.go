@@ -21,6 +21,7 @@ const (
 	Clipped      Kind = "clipped"
 	Flashing     Kind = "flashing"
 	Length       Kind = "length"
+	Tags         Kind = "tags"
 	StartSilence Kind = "start-silence"
 	EndSilence   Kind = "end-silence"
 	Loudness     Kind = "loudness"
@@ -30,7 +31,7 @@ const (
 )
 
 // All are the checks in the order in which they are told.
-var All = []Kind{Length, Black, Frozen, Repeated, Levels, Clipped, Flashing, StartSilence, EndSilence, Loudness, TruePeak, InSync, Captions}
+var All = []Kind{Length, Tags, Black, Frozen, Repeated, Levels, Clipped, Flashing, StartSilence, EndSilence, Loudness, TruePeak, InSync, Captions}
 
 // Finding is one fault.
 type Finding struct {

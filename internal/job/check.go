@@ -4,7 +4,9 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
+	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
@@ -25,6 +27,7 @@ type Checked struct {
 	Words    string           `json:"words"` // the verdict in one sentence
 	Verdict  checks.Verdict   `json:"verdict"`
 	Where    []string         `json:"where"` // of each finding: its song address
+	Stills   [][]byte         `json:"-"`     // of each finding: a JPEG of the film there; nil where there is none
 	Loudness loudness.Reading `json:"loudness"`
 	Lags     []checks.Lag     `json:"lags"`
 	Caution  string           `json:"caution"`
@@ -75,6 +78,9 @@ func (w *Work) Check(ctx context.Context, orderID string) (Checked, error) {
 		return out, err
 	}
 	sound, err := w.checkSound(ctx, info, &c, &out)
+	if order.Part != "" {
+		sound = without(sound, checks.Loudness, "a part keeps the loudness that it has in the whole film")
+	}
 	if err != nil {
 		return out, err
 	}
@@ -82,22 +88,80 @@ func (w *Work) Check(ctx context.Context, orderID string) (Checked, error) {
 	if err != nil {
 		return out, err
 	}
-	reports := []checks.Report{pictures, sound, lags}
-	if made := captionsOf(&song, &c); len(made) > 0 {
-		reports = append(reports, checks.OfCaptions(made, c.Rate, captions.Usual, nil))
-	} else {
-		reports = append(reports, checks.Report{NotChecked: []checks.Unchecked{{Kind: checks.Captions, Why: "the song has no lyrics"}}})
+	read, err := w.checkCaptions(order, &c)
+	if err != nil {
+		return out, err
 	}
-	out.Verdict = checks.Conclude(reports...)
+	out.Verdict = checks.Conclude(pictures, checks.OfTags(tagsOf(&info, c.Rate)), sound, lags, read)
 	out.Words = out.Verdict.Words()
 	for _, f := range out.Verdict.Findings {
 		out.Where = append(out.Where, song.Address(c.At(f.First)))
+	}
+	if err := w.takeStills(ctx, &c, &out); err != nil {
+		return out, err
 	}
 	return out, writeWhole(filepath.Join(w.Store.Dir, "out", fileOf(order, "checks", ".json")), func(to io.Writer) error {
 		e := json.NewEncoder(to)
 		e.SetIndent("", "  ")
 		return e.Encode(out)
 	})
+}
+
+// mostStills is how many findings get a picture.
+const mostStills = 40
+
+// takeStills takes a picture of the film at its findings. A place that has none,
+// such as the end that a short film lacks, is no error.
+func (w *Work) takeStills(ctx context.Context, c *film.Cut, out *Checked) error {
+	out.Stills = make([][]byte, len(out.Verdict.Findings))
+	for i, f := range out.Verdict.Findings[:min(len(out.Stills), mostStills)] {
+		at := min(f.First, c.Frames-1)
+		out.Stills[i], _ = w.Engine.Still(ctx, out.Film, film.PassTime(c.Rate.FrameStart(at)), stillWidth)
+	}
+	return ctx.Err()
+}
+
+// tagsOf returns what the film says of its picture beside what it should say.
+func tagsOf(info *media.Info, rate film.Rate) []checks.Tag {
+	p := info.Picture
+	if p == nil {
+		return nil
+	}
+	levels := map[bool]string{true: "full", false: "limited"}
+	return []checks.Tag{
+		{Name: "the rate", Said: p.Rate.String(), Wanted: rate.String()},
+		{Name: "the primaries", Said: p.Primaries, Wanted: "bt709"},
+		{Name: "the transfer", Said: p.Transfer, Wanted: "bt709"},
+		{Name: "the matrix", Said: p.Matrix, Wanted: "bt709"},
+		{Name: "the range of levels", Said: levels[p.FullRange], Wanted: levels[false]},
+		{Name: "the rotation", Said: fmt.Sprint(p.Rotation), Wanted: "0"},
+	}
+}
+
+// checkCaptions looks at the captions that lie beside the film.
+func (w *Work) checkCaptions(order Order, c *film.Cut) (checks.Report, error) {
+	path := w.captionsPath(order)
+	file, err := os.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return checks.Report{NotChecked: []checks.Unchecked{{Kind: checks.Captions, Why: "the film has none"}}}, nil
+	}
+	if err != nil {
+		return checks.Report{}, err
+	}
+	defer file.Close()
+	cues, err := interchange.ReadWebVTT(file, path)
+	if err != nil {
+		return checks.Report{}, err
+	}
+	var read []captions.Caption
+	for _, q := range cues {
+		read = append(read, captions.Caption{Line: -1, First: c.Rate.NearestFrame(q.From), End: c.Rate.NearestFrame(q.To), Rows: q.Rows, Top: q.Top})
+	}
+	return checks.OfCaptions(read, c.Rate, captions.Usual, nil), nil
+}
+
+func (w *Work) captionsPath(order Order) string {
+	return filepath.Join(w.Store.Dir, "out", fileOf(order, "captions", ".vtt"))
 }
 
 func (w *Work) checkPictures(ctx context.Context, path string, c *film.Cut, stage *Stage) (checks.Report, error) {
@@ -273,7 +337,7 @@ func captionsOf(song *film.Song, c *film.Cut) []captions.Caption {
 // writeCaptions writes the captions beside the film; a song without lyrics has
 // none, and old ones are taken away.
 func (w *Work) writeCaptions(order Order, song *film.Song, c *film.Cut) error {
-	path := filepath.Join(w.Store.Dir, "out", fileOf(order, "captions", ".vtt"))
+	path := w.captionsPath(order)
 	made := captionsOf(song, c)
 	if len(made) == 0 {
 		if err := os.Remove(path); err != nil && !os.IsNotExist(err) {
