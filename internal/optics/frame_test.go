@@ -146,5 +146,8 @@ func TestDrawnDiscAgreesToOnePixel(t *testing.T) {
 	near(t, "across", float64(left+right)/2, w/2+alongX, 1)
 	near(t, "up", float64(top+bottom)/2, h/2+alongY, 1)
 	// The head's top: 0.5 + 0.52 x 1.75 m above the floor.
-	near(t, "head", f.Figure[0].Box.Y*h, h/2-(0.5+0.91-1.2)/1.9/1.0*image/20.25*h, 1)
+	head := f.Figure[0].Box
+	near(t, "head across", (head.X+head.W/2)*w, w/2, 1)
+	near(t, "head as wide as high", head.W*w, head.H*h, 1)
+	near(t, "head", head.Y*h, h/2-(0.5+0.91-1.2)/1.9/1.0*image/20.25*h, 1)
 }

@@ -110,7 +110,7 @@ func TestTurns(t *testing.T) {
 			t.Errorf("%v, want %v", got[i], want[i])
 		}
 	}
-	if (Move{}).Turns(0, 100, nil) != nil {
+	if (Move{Way: Leftward}).Turns(0, 100, nil) != nil || (Move{}).Turns(0, 100, nil) != nil {
 		t.Error("what stands still turns")
 	}
 	if !Opposed(Move{Way: Leftward}, Move{Way: Rightward}) || Opposed(Move{}, Move{}) || Opposed(Move{Way: Inward}, Move{Way: Leftward}) {

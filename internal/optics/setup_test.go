@@ -213,7 +213,9 @@ func TestCheck(t *testing.T) {
 	}
 	for name, s := range map[string]Setup{
 		"no lens": uhd(0, 2, 2), "no stop": uhd(40, 0, 2), "no distance": uhd(40, 2, 0), "not a number": uhd(40, 2, math.NaN()),
-		"no sensor": {PixelsW: 1920, PixelsH: 1080, FocalMM: 40, Stop: 2, DistanceM: 2},
+		"no picture":    {Sensor: Sensor{36, 24}, PixelsW: 1920, FocalMM: 40, Stop: 2, DistanceM: 2},
+		"a flat sensor": {Sensor: Sensor{36, 0}, PixelsW: 1920, PixelsH: 1080, FocalMM: 40, Stop: 2, DistanceM: 2},
+		"no sensor":     {PixelsW: 1920, PixelsH: 1080, FocalMM: 40, Stop: 2, DistanceM: 2},
 	} {
 		var e *film.Error
 		if err := s.Check(); !errors.As(err, &e) || e.Hint == "" {

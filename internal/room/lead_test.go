@@ -76,5 +76,11 @@ func TestDraw(t *testing.T) {
 		t.Fatalf("%+v", view)
 	}
 	near(t, "left end", view.Points[1].to(Point{0, 5}).length(), 0, 4.0/columns)
+	// Turned left it takes in the upper left corner: two walls, the left one first.
+	v := Look(setup(180, 2), Point{2, 3})
+	v.TowardsDeg = 320
+	left := r.floor(v)
+	near(t, "on the left wall", left[1].X, 0, exact)
+	near(t, "on the top wall", left[len(left)-1].Y, 5, exact)
 	near(t, "right end", view.Points[2].to(Point{4, 5}).length(), 0, 4.0/columns)
 }

@@ -19,6 +19,8 @@ func TestSeesItself(t *testing.T) {
 		{"beside it", func(*Opening) {}, Point{2.6, 1}, 0},                        // its side at 2.35 is met half way, at 2.475; the mirror ends at 2.4
 		{"half of the body", func(*Opening) {}, Point{2.5, 1}, 1},                 // its side at 2.25 is met at 2.375
 		{"it hangs too high", func(o *Opening) { o.SillM = 1.5 }, Point{2, 1}, 0}, // lens at 1.2, body to 1.45, seen half as high
+		// Its lower edge is at 1.3: the body's top at 1.45 is seen half way, at 1.325.
+		{"only the top of the body", func(o *Opening) { o.SillM = 1.3 }, Point{2, 1}, 1},
 		{"a door does not reflect", func(o *Opening) { o.Kind = Door }, Point{2, 1}, 0},
 		{"a window does, after dark", func(o *Opening) { o.Kind = Window }, Point{2, 1}, 1},
 	} {

@@ -2,6 +2,7 @@ package room
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"takeweave/internal/optics"
@@ -112,6 +113,19 @@ func TestWalls(t *testing.T) {
 	near(t, "top", w.Box.Y, 0.5-(2.1-1.2)/(4*0.5625), exact)
 	near(t, "bottom", w.Box.Y+w.Box.H, 0.5-(0.9-1.2)/(4*0.5625), exact)
 	near(t, "depth", w.DepthM, 4, exact)
+	// A window in the left wall, seen at a slant, looks as high as it does at its
+	// near end: from (2, 1), turned to the left, that is 2 m away at 45 degrees.
+	r.Openings = []Opening{{Name: "slant", Kind: Window, Wall: 0, FromM: 3, WidthM: 1.5, SillM: 1, TopM: 1.9}}
+	v.TowardsDeg = 315
+	seen = r.Walls(v)
+	i := slices.IndexFunc(seen, func(s Seen) bool { return s.Name == "slant" })
+	if i < 0 {
+		t.Fatalf("%+v", seen)
+	}
+	nearEnd := 4 / math.Sqrt2 // depth of (0, 3) along the axis
+	near(t, "top at the near end", seen[i].Box.Y, 0.5-0.7/(nearEnd*0.5625), 0.001)
+	near(t, "bottom at the near end", seen[i].Box.Y+seen[i].Box.H, 0.5+0.2/(nearEnd*0.5625), 0.001)
+	near(t, "depth of the near end", seen[i].DepthM, nearEnd, 0.01)
 	// In the L the far arm is hidden behind the inner corner.
 	v = Look(setup(180, 2), Point{4, 2.9}) // eye at (4, 0.9)
 	v.TowardsDeg = 315

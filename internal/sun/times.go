@@ -17,7 +17,9 @@ const (
 )
 
 // Times are the sun's events around the noon of a day. Near the polar circles
-// the rise can lie before the day's midnight, the set after it.
+// the rise can lie before the day's midnight, the set after it. On the first or
+// last day of the midnight sun, when it goes down at one end only, the other is
+// the midnight that it stays up over.
 type Times struct {
 	Rise   Minute `json:"rise"`
 	Noon   Minute `json:"noon"` // solar noon, when the sun crosses the meridian
@@ -38,11 +40,17 @@ func (d Day) Times() Times {
 	switch {
 	case !above(t.Noon):
 		t.Always = AlwaysDown
-	case before || after:
+		return t
+	case before && after:
 		t.Always = AlwaysUp
-	default:
-		t.Rise = turning(above, t.Noon-half, t.Noon)
-		t.Set = turning(above, t.Noon, t.Noon+half)
+		return t
+	}
+	t.Rise, t.Set = t.Noon-half, t.Noon+half
+	if !before {
+		t.Rise = turning(above, t.Rise, t.Noon)
+	}
+	if !after {
+		t.Set = turning(above, t.Noon, t.Set)
 	}
 	return t
 }

@@ -161,6 +161,36 @@ func TestRiseNoonAndSetOfEphemerides(t *testing.T) {
 	}
 }
 
+func TestTheMidnightSunEnds(t *testing.T) {
+	// Source: the same ephemeris. At Longyearbyen in 2020 the sun set on 25 August
+	// at 21:45:08 UTC and did not rise that day; on 16 April it rose at 00:19:45,
+	// set at 21:54:55 and rose again at 23:56:57.
+	// It goes down so flatly that 0.01 degree is most of a minute.
+	const tolerance = 1.5
+	on := func(month, day int) Times { return Day{2020, month, day, 0, Place{78.216667, 15.633333}}.Times() }
+	for _, c := range []struct {
+		what string
+		got  Minute
+		want float64
+	}{
+		{"set of 25 August", on(8, 25).Set, 21*60 + 45 + 8.0/60},
+		{"rise of 16 April", on(4, 16).Rise, 19 + 45.0/60},
+		{"set of 16 April", on(4, 16).Set, 21*60 + 54 + 55.0/60},
+		{"rise of 17 April", on(4, 17).Rise, -(3 + 3.0/60)},
+	} {
+		if math.Abs(float64(c.got)-c.want) > tolerance {
+			t.Errorf("%s: %v", c.what, c.got)
+		}
+	}
+	// The day before the first set it was up all day; on the first, from midnight on.
+	if on(8, 23).Always != AlwaysUp {
+		t.Errorf("23 August: %+v", on(8, 23))
+	}
+	if first := on(8, 24); first.Always != "" || first.Noon-first.Rise != 720 || first.Set >= first.Noon+720 {
+		t.Errorf("24 August: %+v", first)
+	}
+}
+
 func TestTheDayIsMirroredAboutItsNoon(t *testing.T) {
 	// At the equator of March the sun is up for 12 hours and the little that
 	// refraction and its radius add: 2 x 50 minutes of arc, 4 minutes a degree.
@@ -186,11 +216,14 @@ func TestMinuteInWords(t *testing.T) {
 
 func TestCheck(t *testing.T) {
 	good := Day{2024, 2, 29, 60, Place{53, 10}}
-	if err := good.Check(); err != nil {
-		t.Error(err)
+	for _, d := range []Day{good, {2000, 2, 29, 0, Place{90, 180}}, {2100, 12, 31, -960, Place{-90, -180}}} {
+		if err := d.Check(); err != nil {
+			t.Error(err)
+		}
 	}
 	for name, spoil := range map[string]func(*Day){
 		"no leap year":          func(d *Day) { d.Year = 2023 },
+		"no leap century":       func(d *Day) { d.Year = 2100 },
 		"month":                 func(d *Day) { d.Month = 13 },
 		"before the theory":     func(d *Day) { d.Year = 1899 },
 		"beyond the pole":       func(d *Day) { d.Place.LatitudeDeg = 91 },
