@@ -46,6 +46,7 @@ var house = map[string]room{
 	"internal/sun":      {pure: true, rooms: []string{"film"}},
 	"internal/optics":   {pure: true, rooms: []string{"film", "crop"}},
 	"internal/room":     {pure: true, rooms: []string{"film", "optics", "sun"}},
+	"internal/light":    {pure: true, rooms: []string{"film", "optics"}},
 	"internal/schedule": {pure: true, rooms: []string{"film", "sun"}},
 	"internal/coverage": {pure: true, rooms: []string{"film", "hold", "schedule"}, outside: []string{"gonum.org/v1/gonum"}},
 	// Adapters: one technology each.

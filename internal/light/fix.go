@@ -1,0 +1,126 @@
+package light
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Deed is what a fix does, in words that do not change.
+type Deed string
+
+// The deeds, at the lamp and at the camera, the least effort first.
+const (
+	TurnDial       Deed = "dial"
+	MoveLamp       Deed = "move"
+	HangNet        Deed = "net"
+	HangDiffusion  Deed = "diffusion"
+	Bounce         Deed = "bounce"
+	TakeFilter     Deed = "filter off"
+	OtherLamp      Deed = "other lamp"
+	TurnPracticals Deed = "practicals"
+	SetISO         Deed = "iso"
+	SetStop        Deed = "stop"
+	SetND          Deed = "nd"
+)
+
+// Fix is one thing to do about light that is off.
+type Fix struct {
+	Do    Deed    `json:"do"`
+	Words string  `json:"words"`
+	Left  float64 `json:"left_stops"` // still off afterwards
+}
+
+// Loss is a thing to put before a lamp with the light it usually adds, below 0.
+type Loss struct {
+	Words string
+	Stops float64
+}
+
+// Nets and Diffusions are what they usually take; what hangs before the lamp is
+// better measured. Source: common practice; the middles of the usual spans.
+var (
+	Nets       = []Loss{{"half-stop net", -0.5}, {"one-stop net", -1}, {"two-stop net", -2}}
+	Diffusions = []Loss{
+		{"light frost", -0.4},
+		{"quarter diffusion", -0.6},
+		{"half diffusion", -1},
+		{"silk", -1.5},
+		{"full diffusion", -1.75},
+	}
+)
+
+// BounceStops is what white card gives instead of the lamp itself on the same way:
+// -1.5 to -3 stops. Source: common practice.
+const BounceStops = -2.25
+
+// better keeps the fixes that leave less than there was.
+func better(fixes []Fix, off float64) []Fix {
+	return slices.DeleteFunc(fixes, func(f Fix) bool { return math.Abs(f.Left) >= math.Abs(off) })
+}
+
+// fixes returns what can be done about a lamp that is so many stops too strong,
+// the least effort first, and the end of its dial that is reached: "" when the
+// dial has room enough or there is none.
+func (l Lamp) fixes(off float64, limits Limits) (fixes []Fix, end string) {
+	set := min(max(l.dial()/Times(off), l.LeastLux), l.top())
+	left := off + StopsOf(set/l.dial())
+	if math.Abs(left) <= limits.WithinStops {
+		turn := Fix{Do: TurnDial, Words: "dial to " + lux(set) + " at " + plain(l.measuredM()) + " m", Left: left}
+		return append([]Fix{turn}, l.placed(off, limits)...), ""
+	}
+	end = "bottom"
+	if off < 0 {
+		end = "top"
+	}
+	first := ""
+	if set != l.dial() {
+		first = "dial to its " + end + " and "
+	}
+	if l.top() == l.LeastLux {
+		end = ""
+	}
+	l.DialLux = set
+	fixes = l.placed(left, limits)
+	for i := range fixes {
+		fixes[i].Words = first + fixes[i].Words
+	}
+	return fixes, end
+}
+
+// placed returns what can be done about a lamp without its dial.
+func (l Lamp) placed(off float64, limits Limits) []Fix {
+	fixes := []Fix{l.moved(off, limits)}
+	if off > 0 {
+		fixes = append(fixes,
+			nearest(HangNet, Nets, off),
+			nearest(HangDiffusion, Diffusions, off),
+			Fix{Do: Bounce, Words: "bounce off white card", Left: off + BounceStops})
+		return better(fixes, off)
+	}
+	for _, f := range l.Filters {
+		fixes = append(fixes, Fix{Do: TakeFilter, Words: f.Name + " off", Left: off - f.Stops})
+	}
+	enough := l.dial() / Times(off)
+	other := Fix{Do: OtherLamp, Words: "another lamp of " + lux(enough) + " at " + plain(l.measuredM()) + " m"}
+	return better(append(fixes, other), off)
+}
+
+// moved is the lamp at the distance that is right, as far as the room and the
+// lamp's own limit allow.
+func (l Lamp) moved(off float64, limits Limits) Fix {
+	to := max(l.distanceFor(off), limits.NearestM)
+	if l.FurthestM > 0 {
+		to = min(to, l.FurthestM)
+	}
+	left := off + StopsOf(At(1, l.DistanceM, l.RadiusM, to))
+	return Fix{Do: MoveLamp, Words: "move to " + metres(to), Left: left}
+}
+
+// nearest is the thing to hang before a lamp that leaves least.
+func nearest(do Deed, losses []Loss, off float64) Fix {
+	best := slices.MinFunc(losses, func(a, b Loss) int {
+		return cmp.Compare(math.Abs(off+a.Stops), math.Abs(off+b.Stops))
+	})
+	return Fix{Do: do, Words: best.Words, Left: off + best.Stops}
+}
