@@ -30,6 +30,7 @@ var house = map[string]room{
 	"internal/songmap":  {pure: true, rooms: []string{"film", "dsp"}, outside: []string{"gonum.org/v1/gonum"}},
 	"internal/lineup":   {pure: true, rooms: []string{"film", "dsp"}, outside: []string{"gonum.org/v1/gonum"}},
 	"internal/agree":    {pure: true, rooms: []string{"film", "dsp", "lineup"}, outside: []string{"gonum.org/v1/gonum"}},
+	"internal/passcall": {pure: true, rooms: []string{"film", "dsp"}},
 	"internal/hold":     {pure: true, rooms: []string{"film"}, outside: []string{"gonum.org/v1/gonum"}},
 	"internal/cut":      {pure: true, rooms: []string{"film", "hold"}, outside: []string{"gonum.org/v1/gonum"}},
 	"internal/crop":     {pure: true, rooms: []string{"film"}},
