@@ -4,8 +4,10 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"takeweave/internal/crop"
@@ -79,6 +81,16 @@ func (w *Work) SetTrim(ctx context.Context, setup string, t look.Trim) (Decided,
 		return Decided{}, err
 	}
 	return w.decide(ctx, "trim of "+setup+": "+sayTrim(t), change)
+}
+
+// lookInWords says the look and the trims.
+func (w *Work) lookInWords(ctx context.Context) (string, error) {
+	l, trims, err := w.Look(ctx)
+	words := sayLook(l)
+	for _, name := range slices.Sorted(maps.Keys(trims)) {
+		words += "; trim of " + name + ": " + sayTrim(trims[name])
+	}
+	return words, err
 }
 
 // sayLook says the steps that are set, in words.
