@@ -37,4 +37,5 @@ func TestDemoIsInSyncByItsPictures(t *testing.T) {
 	}
 	checkSoundIsTheRecord(t, filepath.Join(dir, "slow-ferry-home", "out", "film.mp4"), filepath.Join(dir, "day", "song.wav"))
 	t.Logf("%+v", got)
+	released(t, filepath.Join(dir, "slow-ferry-home"))
 }

@@ -65,7 +65,7 @@ func (a *app) facts(cmd *cobra.Command, w *job.Work, o factsOptions) error {
 		if err := o.change(cmd, &f); err != nil {
 			return err
 		}
-		if _, err := w.SetFacts(ctx, f); err != nil {
+		if err := w.SetFacts(ctx, f); err != nil {
 			return err
 		}
 	}

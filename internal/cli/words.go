@@ -131,6 +131,9 @@ func sayCutFigures(w io.Writer, f handover.Figures) {
 func sayFigures(w io.Writer, h job.HandedOver) {
 	sayCutFigures(w, h.Figures)
 	fmt.Fprintf(w, "%d × %d, %s frames a second, %.1f MB.\n", h.Format.Width, h.Format.Height, h.Format.Rate, float64(h.Bytes)/1e6)
+	for _, l := range h.Left {
+		fmt.Fprintln(w, "Not written into the picture:", l)
+	}
 	if h.Checked.Words != "" {
 		fmt.Fprintf(w, "The finished file, examined: %s.\n", h.Checked.Words)
 	}

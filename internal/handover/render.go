@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"golang.org/x/sync/errgroup"
 
@@ -23,13 +24,32 @@ type Plan struct {
 	Height     int
 	Sources    map[int64]Source       // by clip id
 	Grades     map[string]media.Grade // by the name of the setup; "" is that of clips without one
-	Record     string                 // path of the record
+	Overlays   []Overlay
+	Record     string // path of the record
 	RecordInfo media.Info
 	GainDB     float64 // of the record
 	Part       bool    // only a part of the record, as long as the cut
 	Encoder    media.EncoderSettings
 	CacheDir   string // rendered shots are kept here
 	Out        string // the film
+}
+
+// Overlay is a picture that lies on the film for a while: a title, a caption.
+type Overlay struct {
+	Picture    string      // a PNG with alpha, named by its content
+	X, Y       int         // of its top left corner, pixels
+	First, End film.Frames // of the film, half open
+	Fade       film.Frames // in and out
+}
+
+// over returns the overlays that a shot shows, on the shot's own frames.
+func over(all []Overlay, shot film.Shot) (out []media.Overlay) {
+	for _, o := range all {
+		if o.First < shot.End && o.End > shot.First {
+			out = append(out, media.Overlay{Picture: o.Picture, X: o.X, Y: o.Y, From: o.First - shot.First, To: o.End - shot.First, FadeIn: o.Fade, FadeOut: o.Fade})
+		}
+	}
+	return out
 }
 
 // Source is a clip as the renderer sees it.
@@ -62,7 +82,7 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 	g, gctx := errgroup.WithContext(ctx)
 	g.SetLimit(e.Parallel(p.Width, p.Height))
 	for i, shot := range p.Cut.Shots {
-		spec := media.ShotSpec{From: shot.SourceStart, Speed: shot.Speed, Frames: shot.End - shot.First, Rate: p.Cut.Rate, Width: p.Width, Height: p.Height, Crop: shot.Crop, Encoder: p.Encoder}
+		spec := media.ShotSpec{From: shot.SourceStart, Speed: shot.Speed, Frames: shot.End - shot.First, Rate: p.Cut.Rate, Width: p.Width, Height: p.Height, Crop: shot.Crop, Overlays: over(p.Overlays, shot), Encoder: p.Encoder}
 		if shot.File != "" {
 			spec.Grade = p.Grades[shot.Setup]
 		}
@@ -74,7 +94,7 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 			}
 			spec.Source, spec.Info, digest = s.Info.Path, s.Info, s.Digest
 		}
-		spec.Out = filepath.Join(p.CacheDir, shotKey(e, spec, digest)+".mp4")
+		spec.Out = filepath.Join(p.CacheDir, shotKey(e, spec, digest)+p.Encoder.Codec.Ext())
 		join.Segments = append(join.Segments, spec.Out)
 		join.Frames = append(join.Frames, spec.Frames)
 		if _, err := os.Stat(spec.Out); err == nil || started[spec.Out] {
@@ -108,5 +128,13 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 func shotKey(e *media.Engine, s media.ShotSpec, digest string) string {
 	s.Encoder.Threads = 0
 	s.Grade.Table = filepath.Base(s.Grade.Table) // named by its content; the film may have been moved
-	return fingerprint.Of("shot", shotVersion, e.Kind(), e.Version(), digest, s.From, s.Speed, s.Frames, s.Rate, s.Width, s.Height, s.Crop, s.Grade, s.Encoder)
+	key := fingerprint.Of("shot", shotVersion, e.Kind(), e.Version(), digest, s.From, s.Speed, s.Frames, s.Rate, s.Width, s.Height, s.Crop, s.Grade, s.Encoder)
+	if len(s.Overlays) == 0 {
+		return key
+	}
+	laid := slices.Clone(s.Overlays)
+	for i := range laid {
+		laid[i].Picture = filepath.Base(laid[i].Picture)
+	}
+	return fingerprint.Of(key, laid)
 }

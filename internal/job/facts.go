@@ -2,7 +2,6 @@ package job
 
 import (
 	"context"
-	"strings"
 
 	"takeweave/internal/captions"
 	"takeweave/internal/film"
@@ -19,20 +18,17 @@ func (w *Work) Facts(ctx context.Context) (titles.Facts, error) {
 	return docs[onlyOne], err
 }
 
-// SetFacts changes what is known of the film.
-func (w *Work) SetFacts(ctx context.Context, f titles.Facts) (Decided, error) {
+// SetFacts changes what is known of the film. No cut depends on it.
+func (w *Work) SetFacts(ctx context.Context, f titles.Facts) error {
 	if err := f.Validate(); err != nil {
-		return Decided{}, err
+		return err
 	}
 	change, err := store.Put(kindFacts, onlyOne, f)
 	if err != nil {
-		return Decided{}, err
+		return err
 	}
-	words := "the facts: " + f.Title + " by " + f.Artist
-	if gates := f.Gates(); len(gates) > 0 {
-		words += "; " + strings.Join(gates, ", ")
-	}
-	return w.decide(ctx, words, change)
+	_, err = w.Store.Decide(ctx, "the facts: "+f.Title+" by "+f.Artist, change)
+	return err
 }
 
 // filmOf is the film of a cut as captions and titles see it.

@@ -12,6 +12,7 @@ import (
 	"takeweave/internal/cut"
 	"takeweave/internal/film"
 	"takeweave/internal/handover"
+	"takeweave/internal/media"
 )
 
 // HandedOver says where the film and its report lie and what the figures are.
@@ -24,7 +25,9 @@ type HandedOver struct {
 	Engine  string           `json:"engine"`
 	Order   Order            `json:"order"`
 	Checked Checked          `json:"checked"`
-	Others  []HandedOver     `json:"others,omitempty"` // the other films that were ordered
+	// Left is what was to be written into the picture and had no place, in words.
+	Left   []string     `json:"not_written,omitempty"`
+	Others []HandedOver `json:"others,omitempty"` // the other films that were ordered
 }
 
 // titleOf names a film of an order: "slow-ferry", "slow-ferry, 9:16, A2".
@@ -86,7 +89,7 @@ func (w *Work) handOver(ctx context.Context, order Order, o cut.Options) (Handed
 		return HandedOver{}, err
 	}
 	h := HandedOver{
-		Film:    filepath.Join(w.Store.Dir, "out", fileOf(order, "film", ".mp4")),
+		Film:    w.filmPath(order),
 		Report:  filepath.Join(w.Store.Dir, "out", fileOf(order, "report", ".html")),
 		Figures: handover.FiguresOf(c, song),
 		Format:  format,
@@ -104,10 +107,15 @@ func (w *Work) handOver(ctx context.Context, order Order, o cut.Options) (Handed
 	}
 	if stored == key && stillThere(h.Film, before.Bytes) && stillThere(h.Report, -1) {
 		w.count(stepHandover, 0, 1)
-		h.Bytes, h.Engine, h.Checked = before.Bytes, before.Engine, before.Checked
+		h.Bytes, h.Engine, h.Checked, h.Left = before.Bytes, before.Engine, before.Checked, before.Left
 		return h, nil
 	}
-	if err := w.render(ctx, h, c, passes, recordPath); err != nil {
+	laid, left, err := w.letters(ctx, order, format, &song, &c, passes)
+	if err != nil {
+		return h, err
+	}
+	h.Left = left
+	if err := w.render(ctx, h, c, passes, laid, recordPath); err != nil {
 		return h, err
 	}
 	if err := w.writeCaptions(order, &song, &c); err != nil {
@@ -131,6 +139,20 @@ func (w *Work) handOver(ctx context.Context, order Order, o cut.Options) (Handed
 	return h, w.Store.PutResult(ctx, stepHandover, order.ID, key, h)
 }
 
+// encoder returns how the film of an order is coded.
+func (w *Work) encoder(o Order, f Format) (media.EncoderSettings, error) {
+	s := w.Engine.Encoder(f.Width, f.Height)
+	if o.Coding != "" {
+		s.Codec = o.Coding
+	}
+	return s, w.Engine.CanEncode(s.Codec)
+}
+
+// filmPath is where the finished film of an order lies.
+func (w *Work) filmPath(o Order) string {
+	return filepath.Join(w.Store.Dir, "out", fileOf(o, "film", o.Coding.Ext()))
+}
+
 // fileOf names a file of an order: "film.mp4", "film-9x16.mp4".
 func fileOf(order Order, name, ending string) string {
 	if order.ID != WholeFilm {
@@ -146,8 +168,12 @@ func stillThere(path string, bytes int64) bool {
 	return err == nil && (bytes < 0 || st.Size() == bytes)
 }
 
-func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pass, recordPath string) error {
+func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pass, laid []handover.Overlay, recordPath string) error {
 	recordInfo, err := w.info(ctx, recordPath)
+	if err != nil {
+		return err
+	}
+	encoder, err := w.encoder(h.Order, h.Format)
 	if err != nil {
 		return err
 	}
@@ -163,7 +189,7 @@ func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pa
 		Grades: grades,
 		GainDB: gain.DB,
 		Cut:    c, Width: h.Format.Width, Height: h.Format.Height, Sources: map[int64]handover.Source{},
-		Record: recordPath, RecordInfo: recordInfo, Part: h.Order.Part != "", Encoder: w.Engine.Encoder(h.Format.Width, h.Format.Height),
+		Record: recordPath, RecordInfo: recordInfo, Part: h.Order.Part != "", Encoder: encoder, Overlays: laid,
 		CacheDir: filepath.Join(w.Store.Dir, "cache", "shots"), Out: h.Film,
 	}
 	for _, p := range passes {
@@ -176,6 +202,7 @@ func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pa
 				return err
 			}
 			plan.Sources[f.Clip.ID] = handover.Source{Info: info, Digest: f.Clip.Digest}
+			plan.Encoder.Bits = max(plan.Encoder.Bits, media.BitsFor(info))
 		}
 	}
 	stage := w.Progress.Stage("film", float64(c.Frames), "frames")

@@ -9,6 +9,7 @@ import (
 
 	"takeweave/internal/crop"
 	"takeweave/internal/film"
+	"takeweave/internal/media"
 	"takeweave/internal/store"
 )
 
@@ -21,7 +22,20 @@ type Order struct {
 	// not 0, is the longest it may be.
 	Part    string  `json:"part,omitempty"`
 	Seconds float64 `json:"seconds,omitempty"`
+	// Letters is what is written into the picture.
+	Letters []Lettering `json:"letters,omitempty"`
+	Coding  media.Codec `json:"coding,omitempty"` // "" is H.264
 }
+
+// Lettering is something that is written into the picture of a film.
+type Lettering string
+
+// What may be written into the picture.
+const (
+	WithTitle    Lettering = "title"
+	WithCredits  Lettering = "credits"
+	WithCaptions Lettering = "captions"
+)
 
 // WholeFilm is the order that every film has: the whole song in the shape of the
 // footage.
@@ -41,24 +55,27 @@ func (w *Work) Orders(ctx context.Context) ([]Order, error) {
 		if err := json.Unmarshal(body, &o); err != nil {
 			return nil, err
 		}
+		if o.ID == WholeFilm {
+			all[0] = o
+			continue
+		}
 		all = append(all, o)
 	}
 	slices.SortFunc(all[1:], func(a, b Order) int { return strings.Compare(a.ID, b.ID) })
 	return all, nil
 }
 
-// AddOrder asks for another film; part and seconds are as in Order.
-func (w *Work) AddOrder(ctx context.Context, shape film.Shape, part string, seconds float64) (Order, error) {
-	o := Order{Shape: shape, Part: part, Seconds: seconds}
-	if _, err := crop.Ratio(shape); err != nil {
+// AddOrder asks for a film. One of the same shape, part and coding is ordered
+// anew: that changes what is written into it. Its ID is given here.
+func (w *Work) AddOrder(ctx context.Context, o Order) (Order, error) {
+	if err := w.canMake(o); err != nil {
 		return o, err
 	}
-	o.ID = strings.ReplaceAll(string(shape), ":", "x")
-	words := fmt.Sprintf("order a film in %s", shape)
-	if seconds < 0 || seconds > 0 && part == "" {
-		return o, &film.Error{Code: film.CodeUsage, Msg: fmt.Sprintf("an extract of %g s says no place", seconds), Hint: "say where it begins, for example a section: A2"}
+	parts := []string{strings.ReplaceAll(string(o.Shape), ":", "x")}
+	if o.Shape == "" {
+		parts[0] = WholeFilm
 	}
-	if part != "" {
+	if o.Part != "" {
 		song, err := w.Song(ctx)
 		if err != nil {
 			return o, err
@@ -66,15 +83,57 @@ func (w *Work) AddOrder(ctx context.Context, shape film.Shape, part string, seco
 		if _, err := extract(&song, o); err != nil {
 			return o, err
 		}
-		o.ID += "-" + strings.Map(plainInNames, part)
-		words += ", from " + part
+		parts = append(parts, strings.Map(plainInNames, o.Part))
 	}
+	if o.Coding != "" {
+		parts = append(parts, string(o.Coding))
+	}
+	o.ID = strings.Join(parts, "-")
 	change, err := store.Put(kindOrder, o.ID, o)
 	if err != nil {
 		return o, err
 	}
-	_, err = w.Store.Decide(ctx, words, change)
+	_, err = w.Store.Decide(ctx, "order "+o.String(), change)
 	return o, err
+}
+
+// canMake returns why an order cannot be made, nil when it can.
+func (w *Work) canMake(o Order) error {
+	if o.Shape != "" {
+		if _, err := crop.Ratio(o.Shape); err != nil {
+			return err
+		}
+	}
+	if o.Seconds < 0 || o.Seconds > 0 && o.Part == "" {
+		return &film.Error{Code: film.CodeUsage, Msg: fmt.Sprintf("an extract of %g s says no place", o.Seconds), Hint: "say where it begins, for example a section: A2"}
+	}
+	for _, l := range o.Letters {
+		if !slices.Contains([]Lettering{WithTitle, WithCredits, WithCaptions}, l) {
+			return &film.Error{Code: film.CodeUsage, Msg: fmt.Sprintf("%q cannot be written into a film", l), Hint: "choose among title, credits and captions"}
+		}
+	}
+	if o.Coding != "" {
+		return w.Engine.CanEncode(o.Coding)
+	}
+	return nil
+}
+
+// String says what is ordered: "9:16, from B1, with title and captions".
+func (o Order) String() string {
+	words := "the film as filmed"
+	if o.Shape != "" {
+		words = "a film in " + string(o.Shape)
+	}
+	if o.Part != "" {
+		words += ", from " + o.Part
+	}
+	for i, l := range o.Letters {
+		words += []string{", with ", " and "}[min(i, 1)] + string(l)
+	}
+	if o.Coding != "" {
+		words += ", as " + o.Coding.String()
+	}
+	return words
 }
 
 // DropOrder takes an order back.

@@ -15,6 +15,7 @@ import (
 	"takeweave/internal/film"
 	"takeweave/internal/fingerprint"
 	"takeweave/internal/look"
+	"takeweave/internal/titles"
 	"takeweave/internal/wav"
 )
 
@@ -42,7 +43,7 @@ func (w *Work) SpanOf(ctx context.Context, o Order) (film.SongSpan, error) {
 // or not.
 func (w *Work) FilmPath(ctx context.Context, order string) (string, error) {
 	o, err := w.order(ctx, order)
-	return filepath.Join(w.Store.Dir, "out", fileOf(o, "film", ".mp4")), err
+	return w.filmPath(o), err
 }
 
 // Made reports whether the film of an order is there and shows the present cut.
@@ -185,11 +186,20 @@ func (w *Work) handoverKey(ctx context.Context, order Order, o cut.Options) (str
 	for _, name := range slices.Sorted(maps.Keys(trims)) {
 		looks = append(looks, name, w.lookKey(l, trims[name]))
 	}
-	encoder := w.Engine.Encoder(format.Width, format.Height)
+	encoder, err := w.encoder(order, format)
+	if err != nil {
+		return "", err
+	}
 	encoder.Threads = 0      // it follows the free memory, not the film
 	song, err := w.Song(ctx) // its lines are captions, its names are in the report
 	if err != nil {
 		return "", err
 	}
-	return fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), encoder, passes, target, song, looks), nil
+	var facts titles.Facts
+	if len(order.Letters) > 0 {
+		if facts, err = w.Facts(ctx); err != nil {
+			return "", err
+		}
+	}
+	return fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), encoder, passes, target, song, looks, order.Letters, facts), nil
 }

@@ -71,7 +71,7 @@ func (v *Server) decide(r *http.Request) (any, error) {
 			}
 			return w.EditSong(ctx, e)
 		case d.Do == "order" && d.Order != nil:
-			o, err := w.AddOrder(ctx, d.Order.Shape, d.Order.Part, d.Most)
+			o, err := w.AddOrder(ctx, job.Order{Shape: d.Order.Shape, Part: d.Order.Part, Seconds: d.Most})
 			return job.Decided{Words: "a film in " + string(o.Shape) + " is ordered"}, err
 		case d.Do == "drop-order":
 			return job.Decided{Words: "no film " + d.Drop + " any more"}, w.DropOrder(ctx, d.Drop)
