@@ -35,10 +35,26 @@ type Checks struct {
 	NotChecked []string
 	Sound      string // its loudness
 	Caution    string
+	// NotWritten is what was to be written into the picture and had no place.
+	NotWritten []string
 }
 
 // Found is one fault.
-type Found struct{ Where, What, Words string }
+type Found struct {
+	Where, What, Words string
+	Still              []byte // JPEG of the film there, nil for none
+}
+
+// Picture is the still as the page shows it, "" for none.
+func (f Found) Picture() template.URL { return inPage(f.Still) }
+
+// inPage returns a JPEG of our own as an address that lies in the page itself.
+func inPage(jpeg []byte) template.URL {
+	if jpeg == nil {
+		return ""
+	}
+	return template.URL("data:image/jpeg;base64," + base64.StdEncoding.EncodeToString(jpeg)) //nolint:gosec // the bytes are ours
+}
 
 // PassReport is what the report tells of one pass.
 type PassReport struct {
@@ -235,9 +251,8 @@ func pageOf(r Report) page {
 			p.Rows = append(p.Rows, n)
 		}
 		c := card{Number: i + 1, Address: address, From: float64(from), Seconds: seconds, State: stateWords[StateOf(s, &r.Song, &r.Cut)], Shot: s}
-		if i < len(r.Stills) && r.Stills[i] != nil {
-			// The bytes are our own JPEG, so the address is safe.
-			c.Picture = template.URL("data:image/jpeg;base64," + base64.StdEncoding.EncodeToString(r.Stills[i])) //nolint:gosec // see above
+		if i < len(r.Stills) {
+			c.Picture = inPage(r.Stills[i])
 		}
 		p.Rows[j].Shots = append(p.Rows[j].Shots, c)
 	}

@@ -212,10 +212,15 @@ func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pa
 }
 
 // reportChecks is what the report says of the check.
-func reportChecks(c Checked) handover.Checks {
-	out := handover.Checks{Words: c.Words, Caution: c.Caution}
+func reportChecks(h HandedOver) handover.Checks {
+	c := h.Checked
+	out := handover.Checks{Words: c.Words, Caution: c.Caution, NotWritten: h.Left}
 	for i, f := range c.Verdict.Findings {
-		out.Findings = append(out.Findings, handover.Found{Where: c.Where[i], What: string(f.Kind), Words: f.Words})
+		found := handover.Found{Where: c.Where[i], What: string(f.Kind), Words: f.Words}
+		if i < len(c.Stills) {
+			found.Still = c.Stills[i]
+		}
+		out.Findings = append(out.Findings, found)
 	}
 	for _, n := range c.Verdict.NotChecked {
 		out.NotChecked = append(out.NotChecked, fmt.Sprintf("%s: %s", n.Kind, n.Why))
@@ -231,7 +236,7 @@ func (w *Work) report(ctx context.Context, h HandedOver, c film.Cut, song film.S
 	defer stage.End()
 	r := handover.Report{
 		Title: titleOf(filepath.Base(w.Store.Dir), h.Order), Record: filepath.Base(recordPath), FilmFile: filepath.Base(h.Film), Engine: h.Engine,
-		Width: h.Format.Width, Height: h.Format.Height, Song: song, Cut: c, Checks: reportChecks(h.Checked),
+		Width: h.Format.Width, Height: h.Format.Height, Song: song, Cut: c, Checks: reportChecks(h),
 	}
 	used := map[string]float64{}
 	for _, s := range c.Shots {
