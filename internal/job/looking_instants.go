@@ -170,16 +170,11 @@ func clipped(m measured) float64 {
 }
 
 // places are the six places, each with what stands there and what stands in for
-// it where that is not known.
+// it where that is not known. Faces come first: there are the fewest of them.
 var places = [][]hardness{
 	{
 		{"the darkest face", hasFace, func(m measured) float64 { return -m.FaceLuma }, func(m measured) string { return "the face stands at " + percent(m.FaceLuma) }},
 		{"the darkest picture", noFace, func(m measured) float64 { return -m.Levels.Median }, func(m measured) string { return "half of it lies below " + percent(m.Levels.Median) }},
-	},
-	{{"the brightest picture", always, func(m measured) float64 { return m.Levels.Median }, func(m measured) string { return "half of it lies above " + percent(m.Levels.Median) }}},
-	{
-		{"the most clipped", func(m measured) bool { return clipped(m) > 0 }, clipped, func(m measured) string { return fmt.Sprintf("%.1f %% of it is clipped", 100*clipped(m)) }},
-		{"the hardest contrast", always, contrast, func(m measured) string { return "from " + percent(m.Levels.Low) + " to " + percent(m.Levels.High) }},
 	},
 	{
 		{"the widest", hasFace, func(m measured) float64 { return -m.FaceHeight }, func(m measured) string { return "the face takes " + percent(m.FaceHeight) + " of the height" }},
@@ -190,6 +185,11 @@ var places = [][]hardness{
 		{"the tightest", hasFace, func(m measured) float64 { return m.FaceHeight }, func(m measured) string { return "the face takes " + percent(m.FaceHeight) + " of the height" }},
 		{"the tightest", hasSize, sizeOf, func(m measured) string { return "its setup is " + string(m.Size) }},
 		{"the least contrast", always, func(m measured) float64 { return -contrast(m) }, func(m measured) string { return "from " + percent(m.Levels.Low) + " to " + percent(m.Levels.High) }},
+	},
+	{{"the brightest picture", always, func(m measured) float64 { return m.Levels.Median }, func(m measured) string { return "half of it lies above " + percent(m.Levels.Median) }}},
+	{
+		{"the most clipped", func(m measured) bool { return clipped(m) > 0 }, clipped, func(m measured) string { return fmt.Sprintf("%.1f %% of it is clipped", 100*clipped(m)) }},
+		{"the hardest contrast", always, contrast, func(m measured) string { return "from " + percent(m.Levels.Low) + " to " + percent(m.Levels.High) }},
 	},
 	{{"the strongest colours", always, func(m measured) float64 { return m.Colourful }, func(m measured) string { return fmt.Sprintf("a chroma of %.2f", m.Colourful) }}},
 }

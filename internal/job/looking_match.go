@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 
@@ -60,7 +61,7 @@ func (w *Work) Match(ctx context.Context, ask MatchAsk) (look.Match, error) {
 	if err != nil {
 		return look.Match{}, err
 	}
-	m := matcher{w: w, passes: passes, encoding: l.Encoding, goal: trims[ask.To]}
+	m := matcher{w: w, passes: passes, encoding: cmp.Or(l.Encoding, look.BT709), goal: trims[ask.To]}
 	switch ask.By {
 	case ByGrey:
 		return m.grey(ctx, ask)

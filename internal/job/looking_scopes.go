@@ -91,13 +91,10 @@ func fromYUV444(width, height int, pix []byte) *look.Picture {
 	})
 }
 
-// graded returns a picture with a look, without holding it within black and white.
+// graded returns a picture with a look, without holding it within black and white,
+// and without its bars, which are no picture.
 func (w *Work) graded(p *look.Picture, l look.Look, t look.Trim) (*look.Picture, error) {
 	c, err := w.chain(l, t)
-	if err != nil {
-		return nil, err
-	}
-	bars, err := barsOf(l, p.Width, p.Height)
 	if err != nil {
 		return nil, err
 	}
@@ -105,9 +102,6 @@ func (w *Work) graded(p *look.Picture, l look.Look, t look.Trim) (*look.Picture,
 	width, height := float64(p.Width), float64(p.Height)
 	for i := range p.Width * p.Height {
 		x, y := i%p.Width, i/p.Width
-		if x < bars.Left || x >= p.Width-bars.Left || y < bars.Top || y >= p.Height-bars.Top {
-			continue // black
-		}
 		var v look.RGB
 		for k := range v {
 			v[k] = float64(min(max(p.Pix[3*i+k], 0), 1)) // the table begins and ends there

@@ -29,7 +29,7 @@ func TestHardestInstantsByMeasurement(t *testing.T) {
 	for _, n := range hardest(all) {
 		got = append(got, n.Name+": "+n.Pass)
 	}
-	want := []string{"the darkest face: dark", "the brightest picture: bright", "the most clipped: clipped", "the widest: wide", "the tightest: tight", "the strongest colours: colours"}
+	want := []string{"the darkest face: dark", "the widest: wide", "the tightest: tight", "the brightest picture: bright", "the most clipped: clipped", "the strongest colours: colours"}
 	if len(got) != len(want) {
 		t.Fatalf("got %q", got)
 	}

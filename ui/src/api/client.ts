@@ -1,4 +1,23 @@
-import type { Cut, Decided, Decision, Failure, Film, Others, Start, Wave, Why } from "./types";
+import type {
+  Cut,
+  Decided,
+  Decision,
+  Failure,
+  Film,
+  Instants,
+  Looked,
+  LUTFile,
+  LUTTaken,
+  Match,
+  MatchAsk,
+  Others,
+  Scopes,
+  ScopesAsk,
+  Start,
+  TableAsk,
+  Wave,
+  Why,
+} from "./types";
 
 /** What went wrong, with what to do about it. */
 export class Refusal extends Error {
@@ -11,7 +30,7 @@ export class Refusal extends Error {
   }
 }
 
-async function call<T>(path: string, init?: RequestInit): Promise<T> {
+async function ask(path: string, init?: RequestInit): Promise<Response> {
   let answer: Response;
   try {
     answer = await fetch(path, init);
@@ -23,7 +42,11 @@ async function call<T>(path: string, init?: RequestInit): Promise<T> {
     const said: Partial<Failure> = await answer.json().catch(() => ({}));
     throw new Refusal(said.message ?? `the program answered ${answer.status}`, said.hint ?? "", answer.status);
   }
-  const text = await answer.text();
+  return answer;
+}
+
+async function call<T>(path: string, init?: RequestInit): Promise<T> {
+  const text = await (await ask(path, init)).text();
   return (text === "" ? undefined : JSON.parse(text)) as T;
 }
 
@@ -47,6 +70,12 @@ export const api = {
   work: (s: Start) => call<void>("/api/work", post(s)),
   stop: () => call<void>("/api/stop", post()),
   wave: () => call<Wave>("/media/wave"),
+  look: (signal: AbortSignal) => call<Looked>("/api/look", { signal }),
+  table: async (t: TableAsk) => (await ask("/api/table", post(t))).arrayBuffer(),
+  instants: (of: string, signal: AbortSignal) => call<Instants>(`/api/instants?${query({ of })}`, { signal }),
+  scopes: (s: ScopesAsk, signal: AbortSignal) => call<Scopes>("/api/scopes", { ...post(s), signal }),
+  match: (m: MatchAsk) => call<Match>("/api/match", post(m)),
+  takeLUT: (f: LUTFile) => call<LUTTaken>("/api/lut", post(f)),
 };
 
 export const media = {
@@ -55,4 +84,5 @@ export const media = {
   ear: (pass: string) => `/media/ear/${encodeURIComponent(pass)}`,
   still: (pass: string, at: number, width: number) => `/media/still/${encodeURIComponent(pass)}?${query({ at: Math.max(0, at).toFixed(2), w: width })}`,
   film: (order: string) => `/media/film/${encodeURIComponent(order)}`,
+  lookSheet: (of: string) => `/media/look-sheet?${query({ of })}`,
 };

@@ -280,6 +280,7 @@ export interface MustSee {
   readonly frames_before?: Frames;
   readonly frames_after?: Frames;
   readonly text?: string;
+  readonly matches?: number;
 }
 
 export interface Order {

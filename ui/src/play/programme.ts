@@ -1,6 +1,6 @@
 import type { File, Pass, Ribbon } from "../api/types";
 import { passAt } from "../base/laid";
-import { type SongTime, type Span, frameSeconds, overlap, song } from "../base/time";
+import { type PassTime, type SongTime, type Span, frameSeconds, overlap, song } from "../base/time";
 import type { Row, Score, ShotView } from "../sheet/score";
 import { shotAt } from "../sheet/score";
 
@@ -97,3 +97,6 @@ export function instead(score: Score, base: Programme, shots: readonly ShotView[
     return v && t < first ? { ...v, until: song(Math.min(v.until, first)) } : v;
   };
 }
+
+/** The moment of the pass that a view shows at a song time. */
+export const passTime = (v: View, t: SongTime): PassTime => Math.max(0, t * v.speed + v.slip) as PassTime;

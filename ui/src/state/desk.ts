@@ -1,17 +1,19 @@
 import { effect, signal, untracked } from "@preact/signals";
 import type { Pass } from "../api/types";
 import { Player } from "../play/player";
+import { Grading } from "./grading";
 import { Judge } from "./judge";
 import { Place } from "./place";
 import type { Store } from "./store";
 
-export type Leaf = "here" | "others" | "song" | "setups" | "films" | "clips" | "told";
+export type Leaf = "here" | "others" | "song" | "setups" | "look" | "films" | "clips" | "told";
 
 /** What the hands have before them: the place, the player, the judge, the open leaf. */
 export class Desk {
   readonly place: Place;
   readonly judge: Judge;
   readonly player: Player;
+  readonly grading: Grading;
   readonly leaf = signal<Leaf>("here");
   readonly corners = signal(true);
   readonly asList = signal(false);
@@ -23,6 +25,7 @@ export class Desk {
     this.place = new Place(store);
     this.judge = new Judge(store, this.place);
     this.player = new Player(store, this.place, this.judge);
+    this.grading = new Grading(store);
     // Other ways are of one place: with another place the leaf closes.
     effect(() => {
       void this.place.target.value;

@@ -4,6 +4,7 @@ import { Clips } from "./Clips";
 import { Films } from "./Films";
 import { useHeld } from "./hold";
 import { HereLeaf } from "./HereLeaf";
+import { LookLeaf } from "./look/LookLeaf";
 import { Others } from "./Others";
 import { Setups } from "./Setups";
 import { SongLeaf } from "./SongLeaf";
@@ -14,6 +15,7 @@ const leaves: readonly { readonly id: Leaf; readonly words: string }[] = [
   { id: "others", words: "other ways" },
   { id: "song", words: "the song" },
   { id: "setups", words: "setups" },
+  { id: "look", words: "the look" },
   { id: "films", words: "films" },
   { id: "clips", words: "clips" },
   { id: "told", words: "decided" },
@@ -47,6 +49,8 @@ function bodyOf(leaf: Leaf): ComponentChildren {
       return <SongLeaf />;
     case "setups":
       return <Setups />;
+    case "look":
+      return <LookLeaf />;
     case "films":
       return <Films />;
     case "clips":

@@ -1,16 +1,21 @@
 import { useEffect, useRef } from "preact/hooks";
 import { media } from "../api/client";
-import type { Crop, Order, Pass } from "../api/types";
+import type { Order, Pass } from "../api/types";
 import { indexAt } from "../base/laid";
+import { boxOf } from "../play/box";
 import { type View, ribbonAt } from "../play/programme";
 import { type Row, passText } from "../sheet/score";
 import { useHeld } from "./hold";
+import { Card } from "./look/Card";
+import { Graded } from "./look/Graded";
+import { Split } from "./look/Split";
 
 /** The one picture. */
 export function Plate() {
   const { desk, store } = useHeld();
   const a = useRef<HTMLVideoElement>(null);
   const b = useRef<HTMLVideoElement>(null);
+  const still = useRef<HTMLImageElement>(null);
   useEffect(() => {
     if (a.current && b.current) desk.player.attach(a.current, b.current);
   }, []);
@@ -25,7 +30,10 @@ export function Plate() {
         <div class="tw-plate-frame">
           <video class="tw-screen" ref={a} tabIndex={-1} aria-hidden="true" disablePictureInPicture />
           <video class="tw-screen" ref={b} tabIndex={-1} aria-hidden="true" disablePictureInPicture />
-          {standIn ? <img class="tw-screen tw-screen-seen" src={media.still(seen.pass, desk.place.here.value.at * seen.speed + seen.slip, 960)} alt="" /> : undefined}
+          {standIn ? <img ref={still} class="tw-screen tw-screen-seen" src={media.still(seen.pass, desk.place.here.value.at * seen.speed + seen.slip, 960)} alt="" /> : undefined}
+          <Graded videos={[a, b]} still={still} />
+          <Split />
+          {pass ? <Card pass={pass} /> : undefined}
           {desk.corners.value && pass && seen ? <Corners pass={pass} view={seen} orders={store.film.value?.orders ?? []} /> : undefined}
           {standIn ? (
             <p class="tw-plate-word">
@@ -118,8 +126,7 @@ function Corners({ pass, view, orders }: { readonly pass: Pass; readonly view: V
   return (
     <svg class="tw-corners" viewBox={`0 0 ${w} ${h}`} aria-hidden="true">
       {shapes.map((o) => {
-        const mine = o.shape === active && view.shot?.shot.crop;
-        const r = mine && view.shot ? cropBox(mine, (desk.player.now.value - view.shot.span.from) / view.frame, w, h) : wholeBox(o.width / Math.max(1, o.height), w, h);
+        const r = boxOf(pass, o, o.shape === active ? view : undefined, desk.player.now.value);
         if (!r || (r.w > 0.995 * w && r.h > 0.995 * h)) return undefined;
         const l = 0.05 * Math.min(w, h);
         const path = [
@@ -141,33 +148,4 @@ function Corners({ pass, view, orders }: { readonly pass: Pass; readonly view: V
       })}
     </svg>
   );
-}
-
-interface Box {
-  readonly x: number;
-  readonly y: number;
-  readonly w: number;
-  readonly h: number;
-}
-
-/** Where a crop is at a frame of its shot: straight between its keys, still before and after. */
-function cropBox(c: Crop, frame: number, w: number, h: number): Box | undefined {
-  const keys = c.keys ?? [];
-  const i = indexAt(
-    keys.map((k) => k.frame),
-    frame,
-  );
-  const a = keys[Math.max(0, i)];
-  const b = keys[i + 1] ?? a;
-  if (!a || !b || c.picture_width <= 0) return undefined;
-  const u = i >= 0 && b.frame > a.frame ? (frame - a.frame) / (b.frame - a.frame) : 0;
-  const sx = w / c.picture_width;
-  const sy = h / c.picture_height;
-  return { x: (a.x + u * (b.x - a.x)) * sx, y: (a.y + u * (b.y - a.y)) * sy, w: c.width * sx, h: c.height * sy };
-}
-
-function wholeBox(ratio: number, w: number, h: number): Box {
-  const width = Math.min(w, h * ratio);
-  const height = Math.min(h, w / ratio);
-  return { x: (w - width) / 2, y: (h - height) / 2, w: width, h: height };
 }

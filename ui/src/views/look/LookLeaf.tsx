@@ -1,0 +1,38 @@
+import { useSignal } from "@preact/signals";
+import type { ComponentChildren } from "preact";
+import { useHeld } from "../hold";
+import { Hardest } from "./Hardest";
+import { Pair } from "./Pair";
+import { ScopesOf } from "./ScopesOf";
+import { Steps } from "./Steps";
+import { Trims } from "./Trims";
+
+const parts: readonly { readonly words: string; readonly body: () => ComponentChildren }[] = [
+  { words: "steps", body: () => <Steps /> },
+  { words: "trims", body: () => <Trims /> },
+  { words: "hardest instants", body: () => <Hardest /> },
+  { words: "blind pair", body: () => <Pair /> },
+  { words: "scopes", body: () => <ScopesOf /> },
+];
+
+/** The look of the film: its steps, and how to see whether it is right. */
+export function LookLeaf() {
+  const { desk } = useHeld();
+  const part = useSignal(0);
+  const { split } = desk.grading;
+  return (
+    <div class="tw-look">
+      <p class="tw-hand" role="group" aria-label="the look">
+        {parts.map((p, i) => (
+          <button key={p.words} type="button" class="tw-word" aria-pressed={part.value === i} onClick={() => (part.value = i)}>
+            {p.words}
+          </button>
+        ))}
+        <button type="button" class="tw-word tw-look-split" aria-pressed={split.value !== undefined} onClick={() => (split.value = split.value === undefined ? 0.5 : undefined)}>
+          before and after
+        </button>
+      </p>
+      {parts[part.value]?.body()}
+    </div>
+  );
+}
