@@ -8,6 +8,8 @@ type MustSee struct {
 	Before Frames   `json:"frames_before,omitempty"` // wanted before the span as well
 	After  Frames   `json:"frames_after,omitempty"`  // wanted after it
 	Text   string   `json:"text,omitempty"`          // what it is, in the person's words
+	// Matches is how many usable passes are wanted of it; 0 leaves it to the plan.
+	Matches int `json:"matches,omitempty"`
 }
 
 // Word is one sung word of a line.

@@ -1,0 +1,159 @@
+package coverage
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// Advice is one thing to ask the musician for.
+type Advice struct {
+	Say     string  `json:"say"` // "Ask for: V2, lines 3-4, hands."
+	Why     string  `json:"why"`
+	Setup   string  `json:"setup"`
+	Lines   []int   `json:"lines,omitempty"` // to loop; nil is a pass of the whole song
+	Chance  float64 `json:"chance"`          // of one line to match
+	Minutes float64 `json:"minutes"`         // a loop until it is met, on the average; a pass once
+	PerMin  float64 `json:"per_minute"`      // expected gain in worth, points
+}
+
+// NothingOwed is what is said when there is nothing to ask for.
+const NothingOwed = "Nothing is owed."
+
+// Ask returns the one sentence: what to ask for next.
+func (l *Ledger) Ask(here string) string {
+	if all := l.Advice(here); len(all) > 0 {
+		return all[0].Say
+	}
+	return NothingOwed
+}
+
+// Advice returns what could be asked for, the most worth per minute first:
+// for each setup that owes something a pass of the whole song, and loops of the
+// lines where it owes something. here is the name of the setup that stands; the
+// change to another counts as a whole, "" counts none. Of equal ones the earlier
+// setup and line comes first.
+func (l *Ledger) Advice(here string) []Advice {
+	var all []Advice
+	for i := range l.plan.Setups {
+		d := l.debtOf(i)
+		if d.empty() {
+			continue
+		}
+		change := l.changeMin(l.plan.indexOf(here), i)
+		if a := l.wholePass(i, d, change); a.PerMin > 0 {
+			all = append(all, a)
+		}
+		all = append(all, l.loops(i, d, change)...)
+	}
+	slices.SortStableFunc(all, func(a, b Advice) int { return cmp.Compare(b.PerMin, a.PerMin) })
+	return all
+}
+
+// debt is what one setup owes, by line.
+type debt struct {
+	missing []int     // matches that the line or something in it lacks
+	gain    []float64 // worth of having them all
+	first   []float64 // worth of the next one
+	chance  float64
+}
+
+func (d *debt) empty() bool {
+	return !slices.ContainsFunc(d.missing, func(n int) bool { return n > 0 })
+}
+
+// debtOf finds what setup i owes. A stretch without a voice that no line holds
+// is left to whole passes of the setups that are asked for anyway.
+func (l *Ledger) debtOf(i int) *debt {
+	lines := len(l.plan.Song.Lines)
+	d := &debt{make([]int, lines), make([]float64, lines), make([]float64, lines), l.ChanceOf(i).Chance()}
+	for n := range l.Rows {
+		r := &l.Rows[n]
+		if missing := r.missing(i); missing > 0 && r.Line >= 0 {
+			d.missing[r.Line] = max(d.missing[r.Line], missing)
+			d.gain[r.Line] += l.gain(r, i, missing)
+			d.first[r.Line] += l.gain(r, i, 1)
+		}
+	}
+	return d
+}
+
+// changeMin returns the minutes from one setup to another; none from nowhere.
+func (l *Ledger) changeMin(from, to int) float64 {
+	if from < 0 || to < 0 {
+		return 0
+	}
+	return l.plan.Times.ChangeMin(l.plan.Setups[from].Rig, l.plan.Setups[to].Rig)
+}
+
+// wholePass is the advice to play the whole song in setup i.
+func (l *Ledger) wholePass(i int, d *debt, changeMin float64) Advice {
+	var owed []int
+	gain := 0.0
+	for line, missing := range d.missing {
+		if missing > 0 {
+			owed = append(owed, line)
+			gain += d.chance * d.first[line]
+		}
+	}
+	minutes := l.plan.Times.PassS(float64(l.plan.Song.Duration)) / 60
+	name := l.plan.Setups[i].Name
+	return Advice{
+		Say:   fmt.Sprintf("Ask for: the whole song, %s.", name),
+		Why:   fmt.Sprintf("a pass, about %.0f min: %s owes %s", minutes+changeMin, name, SayLines(l.plan.Song, owed)) + changing(changeMin),
+		Setup: name, Chance: d.chance, Minutes: minutes + changeMin, PerMin: gain / (minutes + changeMin),
+	}
+}
+
+// loops are the pieces of advice to loop lines of setup i that follow one
+// another, in one section.
+func (l *Ledger) loops(i int, d *debt, changeMin float64) (all []Advice) {
+	if d.chance < l.plan.Limits.LeastChance {
+		return nil
+	}
+	var owed []int
+	for line, missing := range d.missing {
+		if missing > 0 {
+			owed = append(owed, line)
+		}
+	}
+	for _, run := range runs(l.plan.Song, owed) {
+		for from := range run {
+			for to := from + 1; to <= min(len(run), from+int(l.plan.Limits.LongestLoop)); to++ {
+				all = append(all, l.loop(i, d, run[from:to], changeMin))
+			}
+		}
+	}
+	return all
+}
+
+func (l *Ledger) loop(i int, d *debt, lines []int, changeMin float64) Advice {
+	song, name := l.plan.Song, l.plan.Setups[i].Name
+	first, last := song.Lines[lines[0]], song.Lines[lines[len(lines)-1]]
+	gain := 0.0
+	for _, line := range lines {
+		gain += d.gain[line]
+	}
+	wanted := d.missing[lines[0] : lines[len(lines)-1]+1]
+	loopS := float64(last.Span.To - first.Span.From)
+	minutes := ExpectedPasses(d.chance, wanted)*l.plan.Times.TryS(loopS)/60 + changeMin
+	said := fmt.Sprintf("line %d", first.Number)
+	if len(lines) > 1 {
+		said = fmt.Sprintf("lines %d-%d", first.Number, last.Number)
+	}
+	section := strings.TrimSuffix(song.LineName(lines[0]), fmt.Sprintf(".%d", first.Number))
+	return Advice{
+		Say:   fmt.Sprintf("Ask for: %s, %s, %s.", section, said, name),
+		Why:   fmt.Sprintf("a loop of %.0f s, about %.0f min: %s owes %s", loopS, math.Max(1, minutes), name, SayLines(song, lines)) + changing(changeMin),
+		Setup: name, Lines: slices.Clone(lines), Chance: d.chance, Minutes: minutes, PerMin: gain / minutes,
+	}
+}
+
+func changing(minutes float64) string {
+	if minutes == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", %.0f min of it to change", math.Ceil(minutes))
+}

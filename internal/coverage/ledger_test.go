@@ -1,0 +1,245 @@
+package coverage
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"takeweave/internal/film"
+	"takeweave/internal/schedule"
+)
+
+// trio is the ferry with a must-see in V2.3 and three setups: the safety
+// everywhere, the face in the verses, hands in V2.3 and V2.4.
+func trio() *Plan {
+	song := ferry()
+	song.MustSee = []film.MustSee{{Span: film.SongSpan{From: 84 + 14.5, To: 84 + 15.5}, Shows: film.ShowsHands, Text: "the run"}}
+	safety := setup("wide", film.ShowsBoth, schedule.Rig{})
+	safety.Safety = true
+	face := setup("face", film.ShowsLips, schedule.Rig{})
+	face.Serves = []string{"V"}
+	hands := setup("hands", film.ShowsHands, schedule.Rig{})
+	hands.Lines = []int{lineNamed(song, "V2.3"), lineNamed(song, "V2.4")}
+	hands.Wanted = 2
+	return newPlan(song, safety, face, hands)
+}
+
+func row(t *testing.T, l *Ledger, kind Kind, name string) Row {
+	t.Helper()
+	for _, r := range l.Rows {
+		if r.Kind == kind && r.Name == name {
+			return r
+		}
+	}
+	t.Fatalf("no %s %s", kind, name)
+	return Row{}
+}
+
+// states returns the states of a row by setup, then its own.
+func states(r Row) string {
+	var words []string
+	for _, c := range r.Cells {
+		words = append(words, string(c.State))
+	}
+	return strings.Join(append(words, string(r.State)), ", ")
+}
+
+func TestBeforeTheDay(t *testing.T) {
+	l := trio().Ledger(nil, AsPlanned)
+	for _, c := range []struct {
+		kind Kind
+		name string
+		want string
+	}{
+		{ALine, "V1.1", "enough, enough, not planned, enough"},
+		{ALine, "C1.1", "enough, not planned, not planned, enough"},
+		{ALine, "V2.3", "enough, enough, one, one"}, // one pass of hands is planned, two are wanted
+		// The safety shows hands too: with it the run has its two matches.
+		{AMustSee, "V2.3", "enough, not planned, enough, enough"},
+	} {
+		if got := states(row(t, l, c.kind, c.name)); got != c.want {
+			t.Errorf("%s %s: %s, want %s", c.kind, c.name, got, c.want)
+		}
+	}
+	p := trio()
+	p.Setups[0].Serves = []string{"C"}
+	l = p.Ledger(nil, AsPlanned)
+	if got := SayLines(p.Song, l.Bare()); got != "B1.1-6" {
+		t.Errorf("lines without a picture: %s", got)
+	}
+	if l.Bars[lineNamed(p.Song, "B1.2")].State != NotPlanned || !l.Bars[lineNamed(p.Song, "V2.3")].MustSee {
+		t.Errorf("bars: %+v", l.Bars)
+	}
+	// Loops are counted as met.
+	p.Setups[2].Passes, p.Setups[2].Tries = 0, 4
+	if got := row(t, p.Ledger(nil, AsPlanned), ALine, "V2.3").Cells[2]; got.State != Enough {
+		t.Errorf("looped: %+v", got)
+	}
+}
+
+func TestOnTheDay(t *testing.T) {
+	p := trio()
+	v23 := lineNamed(p.Song, "V2.3")
+	log := []Pass{
+		{Name: "p1", Setup: "wide", Verdict: Keep},
+		{Name: "p2", Setup: "face", Verdict: Keep, Lines: []int{0, 1}},
+		{Name: "p3", Setup: "face", Verdict: Perhaps},
+		{Name: "p4", Setup: "face", Verdict: Lost},
+		{Name: "p5", Setup: "hands", Verdict: Keep, Lines: []int{v23}},
+		{Name: "p6", Setup: "attic", Verdict: Keep},
+	}
+	l := p.Ledger(log, AsLogged)
+	for name, want := range map[string]string{
+		"V1.2": "enough, enough, not planned, enough",
+		"V1.3": "enough, owed, not planned, owed",
+		"V2.3": "enough, owed, one, owed",
+		"V2.4": "enough, owed, owed, owed",
+	} {
+		if got := states(row(t, l, ALine, name)); got != want {
+			t.Errorf("%s: %s, want %s", name, got, want)
+		}
+	}
+	if got := row(t, l, AMustSee, "V2.3"); got.Have != 2 || got.State != Enough {
+		t.Errorf("the run: %+v", got)
+	}
+	// The same log counts for nothing as long as no pass is judged.
+	if got := row(t, p.Ledger(log, AsUsable), ALine, "V1.1"); got.Have != 0 || got.State != Owed {
+		t.Errorf("unjudged: %+v", got)
+	}
+	// Judged, the wide pass is usable in V1 only, and one that was called lost
+	// stays lost; a doubtful one counts.
+	log[0] = judged(p, "p1", "wide", "V1")
+	log[2] = judged(p, "p3", "face", "V1.3")
+	log[2].Verdict = Perhaps
+	log[3] = judged(p, "p4", "face", "all")
+	log[3].Verdict = Lost
+	for _, basis := range []Basis{AsLogged, AsUsable} {
+		l = p.Ledger(log, basis)
+		if got := states(row(t, l, ALine, "V1.3")); got != "enough, enough, not planned, enough" {
+			t.Errorf("%s: V1.3 is %s", basis, got)
+		}
+		if got := row(t, l, ALine, "C1.1"); got.Views != 0 {
+			t.Errorf("%s: C1.1 is %+v", basis, got)
+		}
+	}
+}
+
+// The ledger equals counting by hand, cell by cell, in drawn days.
+func TestLedgerEqualsCountingByHand(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	p := trio()
+	needs := p.Needs()
+	for range 50 {
+		var passes []Pass
+		for k := range r.IntN(12) {
+			c := Pass{Name: fmt.Sprint(k), Setup: p.Setups[r.IntN(3)].Name, Verdict: []Verdict{Keep, Perhaps, Lost}[r.IntN(3)], Usable: make([]bool, len(needs))}
+			for n := range needs {
+				c.Usable[n] = r.IntN(2) == 0
+			}
+			passes = append(passes, c)
+		}
+		l := p.Ledger(passes, AsUsable)
+		for n, need := range needs {
+			for i, s := range p.Setups {
+				want := 0
+				for _, c := range passes {
+					showsIt := need.Kind == ALine || s.Name != "face" // the run is the hands'
+					if c.Setup == s.Name && c.Verdict != Lost && c.Usable[n] && showsIt {
+						want++
+					}
+				}
+				if got := l.Rows[n].Cells[i].Have; got != want {
+					t.Fatalf("%s %s, %s: %d, want %d", need.Kind, need.Name, s.Name, got, want)
+				}
+			}
+		}
+	}
+}
+
+func TestVoiceFree(t *testing.T) {
+	p := trio()
+	song := p.Song
+	if got := p.voiceFree(); got != nil {
+		t.Errorf("without text every line is sung: %v", got)
+	}
+	for i := range song.Lines { // the bridge is played only; the last line's words end early
+		if song.Sections[song.Lines[i].Section].Name != "B1" {
+			song.Lines[i].Text = "la la la"
+		}
+	}
+	last := &song.Lines[35]
+	last.Words = []film.Word{{Span: film.SongSpan{From: 245, To: 246}, Text: "home"}}
+	want := []film.SongSpan{{From: 168, To: 210}, {From: 246, To: 252}}
+	if got := p.voiceFree(); !slices.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+	last.Words[0].Span.To = 248 // four seconds are not more than four
+	if got := p.voiceFree(); !slices.Equal(got, want[:1]) {
+		t.Errorf("%v, want %v", got, want[:1])
+	}
+	// Hands are planned elsewhere, lips do not count, one setup is not two.
+	l := p.Ledger(nil, AsPlanned)
+	if got := l.MouthOnly(); len(got) != 1 || got[0].Views != 0 {
+		t.Errorf("%+v", got)
+	}
+	p.Setups[2].Lines = nil
+	if got := p.Ledger(nil, AsPlanned).MouthOnly(); len(got) != 1 || got[0].Views != 1 {
+		t.Errorf("one setup: %+v", got)
+	}
+	p.Setups = append(p.Setups, setup("lamp", film.ShowsNeither, schedule.Rig{}))
+	if got := p.Ledger(nil, AsPlanned).MouthOnly(); got != nil {
+		t.Errorf("two setups: %+v", got)
+	}
+}
+
+// limits designs are made for: 60 passes, 120 lines, 20 setups.
+func largest() (*Plan, []Pass) {
+	r := rand.New(rand.NewPCG(8, 9))
+	song := &film.Song{Duration: 720, Music: film.SongSpan{To: 720}}
+	for c := range 12 {
+		at := film.SongTime(60 * c)
+		song.Sections = append(song.Sections, film.Section{Name: fmt.Sprint("S", c), Letter: "S", Span: film.SongSpan{From: at, To: at + 60}})
+		for n := range 10 {
+			from := at + film.SongTime(6*n)
+			song.Lines = append(song.Lines, film.Line{Section: c, Number: n + 1, Span: film.SongSpan{From: from, To: from + 6}})
+		}
+		song.MustSee = append(song.MustSee, film.MustSee{Span: film.SongSpan{From: at + 7, To: at + 8}, Shows: film.ShowsHands})
+	}
+	p := newPlan(song)
+	for i := range 20 {
+		p.Setups = append(p.Setups, setup(fmt.Sprint("setup ", i), []film.Shows{film.ShowsLips, film.ShowsHands, film.ShowsBoth}[i%3], schedule.Rig{Position: fmt.Sprint(i % 7)}))
+	}
+	needs := len(p.Needs())
+	var passes []Pass
+	for k := range 60 {
+		c := Pass{Name: fmt.Sprint(k), Setup: p.Setups[k%20].Name, Verdict: Keep, Usable: make([]bool, needs)}
+		for n := range c.Usable {
+			c.Usable[n] = r.Float64() < 0.35
+		}
+		passes = append(passes, c)
+	}
+	return p, passes
+}
+
+func BenchmarkLedger(b *testing.B) {
+	p, passes := largest()
+	for b.Loop() {
+		p.Ledger(passes, AsLogged)
+	}
+}
+
+func BenchmarkAdvice(b *testing.B) {
+	p, passes := largest()
+	for b.Loop() {
+		p.Ledger(passes, AsLogged).Advice("setup 3")
+	}
+}
+
+func BenchmarkMayStrike(b *testing.B) {
+	p, passes := largest()
+	for b.Loop() {
+		p.Ledger(passes, AsLogged).MayStrike(Thing{Kind: TheMusician}, "setup 3")
+	}
+}

@@ -1,0 +1,119 @@
+package coverage
+
+import (
+	"strings"
+	"testing"
+
+	"takeweave/internal/film"
+	"takeweave/internal/schedule"
+)
+
+// backLamp is a day at 16:40: the back lamp serves the face, which is met twice,
+// hands, which owe V2.3, and an insert with one match. Lines last seven seconds.
+func backLamp() (*Plan, []Pass) {
+	song := ferry()
+	v23, c24 := lineNamed(song, "V2.3"), lineNamed(song, "C2.4")
+	song.MustSee = []film.MustSee{
+		{Span: song.Lines[v23].Span, Shows: film.ShowsHands},
+		{Span: song.Lines[c24].Span, Shows: film.ShowsHands},
+	}
+	night := schedule.Rig{Light: "night", Lamps: []string{"key", "back"}, Position: "chair", Lens: "40 mm"}
+	tight := night
+	tight.Lens = "100 mm"
+	bare := schedule.Rig{Light: "bare", Lamps: []string{"key"}, Position: "door", Lens: "28 mm"}
+	face := setup("face", film.ShowsLips, night)
+	hands := setup("hands", film.ShowsHands, night)
+	hands.Lines = []int{v23}
+	insert := setup("insert", film.ShowsHands, tight)
+	insert.Lines = []int{c24}
+	wide := setup("wide", film.ShowsBoth, bare)
+	wide.Lines = []int{0}
+	p := newPlan(song, face, hands, insert, wide)
+	return p, []Pass{
+		judged(p, "p1", "face", "all"), judged(p, "p2", "face", "all"),
+		// 13 and 12 of 36 lines, V2.3 and C2.4 not among them
+		judged(p, "p3", "hands", "V1", "C1", "B1.1"), judged(p, "p4", "hands", "V1", "C1"),
+		loop(p, "p5", "insert", "C2.4"),
+	}
+}
+
+func TestMayIStrikeTheBackLamp(t *testing.T) {
+	p, passes := backLamp()
+	lamp := Thing{ALamp, "back"}
+	ask := func() Strike { return p.Ledger(passes, AsLogged).MayStrike(lamp, "hands") }
+
+	s := ask()
+	if s.May != No || s.Say != "NO: hands V2.3, then one insert try: 6 min" {
+		t.Errorf("at first: %+v", s)
+	}
+	passes = append(passes, loop(p, "p6", "hands", "V2.3"))
+	if s = ask(); s.May != YesBut || s.Say != "YES, BUT: one match only on hands V2.3, insert C2.4; another try costs 30 s now, 14 min after re-rig" {
+		t.Errorf("after one good loop: %+v", s)
+	}
+	second, another := loop(p, "p7", "hands", "V2.3"), loop(p, "p8", "insert", "C2.4")
+	second.Checked, another.Checked = false, false
+	passes = append(passes, second, another)
+	if s = ask(); s.May != No || s.Say != "NO: look at focus and playback of p7, p8: 2 min" {
+		t.Errorf("before the check: %+v", s)
+	}
+	for k := range passes {
+		passes[k].Checked = true
+	}
+	if s = ask(); s.May != Yes || s.Say != "YES: take one photo, and note height, distance, dial and gel" {
+		t.Errorf("met twice and checked: %+v", s)
+	}
+}
+
+func TestOnlyWhatNeedsTheThingCounts(t *testing.T) {
+	p, passes := backLamp()
+	l := p.Ledger(passes, AsLogged)
+	for _, c := range []struct {
+		thing  Thing
+		setups string
+		may    May
+	}{
+		{Thing{ALamp, "key"}, "hands face insert wide", No}, // the wide setup has nothing yet
+		{Thing{ALamp, "night"}, "hands face insert", No},
+		{Thing{ALamp, "bare"}, "wide", No},
+		{Thing{ALamp, "fan"}, "", Yes},
+		{Thing{ASetup, "face"}, "face", Yes},
+		{Thing{ASetup, "insert"}, "insert", YesBut},
+		{Thing{APosition, "door"}, "wide", No},
+		{Thing{ATuning, ""}, "hands face insert wide", No},
+		{Thing{AWardrobe, "coat"}, "", Yes},
+		{Thing{TheMusician, ""}, "hands face insert wide", No},
+	} {
+		s := l.MayStrike(c.thing, "hands")
+		if got := strings.Join(s.Setups, " "); got != c.setups || s.May != c.may {
+			t.Errorf("%v: %s for %q, want %s for %q", c.thing, s.May, got, c.may, c.setups)
+		}
+	}
+}
+
+// Who has gone home does not come back today.
+func TestTheMusicianIsNotReRigged(t *testing.T) {
+	p, passes := backLamp()
+	p.Setups = p.Setups[2:3]
+	s := p.Ledger(passes, AsLogged).MayStrike(Thing{Kind: TheMusician}, "insert")
+	if s.May != YesBut || s.LaterMin != 0 || !strings.Contains(s.Say, "cannot be had today") {
+		t.Errorf("%+v", s)
+	}
+}
+
+// Where nearly every line is owed, whole passes are the shorter way.
+func TestOwingTakesTheShorterWay(t *testing.T) {
+	p := newPlan(ferry(), setup("face", film.ShowsLips, schedule.Rig{}))
+	l := p.Ledger([]Pass{judged(p, "p1", "face"), judged(p, "p2", "face")}, AsUsable)
+	l.taken[0].Lines, l.taken[1].Lines = []int{0}, []int{0} // chance 1/4
+	s := l.MayStrike(Thing{ASetup, "face"}, "face")
+	whole := ExpectedPasses(0.25, ones(36)) * 372 / 60
+	if near(t, "minutes", s.Minutes, min(whole, 36*4*0.5), 1e-9); !strings.HasPrefix(s.Say, "NO: face V1.1-6, C1.1-6") {
+		t.Errorf("%+v", s)
+	}
+	one := setup("face", film.ShowsLips, schedule.Rig{})
+	one.Lines = []int{4}
+	p = newPlan(p.Song, one)
+	if s := p.Ledger(nil, AsLogged).MayStrike(Thing{ASetup, "face"}, "face"); s.Minutes != 1 { // half a chance, 30 s a try
+		t.Errorf("one line: %+v", s)
+	}
+}
