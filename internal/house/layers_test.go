@@ -56,6 +56,7 @@ var house = map[string]room{
 	"internal/media/codec": {rooms: []string{"film"}, outside: []string{"github.com/tetratelabs/wazero", "codeberg.org/gruf/go-ffmpreg"}},
 	"internal/wav":         {},
 	"internal/interchange": {rooms: []string{"film"}},
+	"internal/card":        {rooms: []string{"film", "interchange"}, outside: []string{"github.com/zeebo/xxh3", "golang.org/x/sys"}},
 	"internal/store":       {rooms: []string{"film"}, outside: []string{"modernc.org/sqlite", "golang.org/x/sys"}},
 	// The invented film day draws and plays. Its files are written by a Camera,
 	// an interface in the words of media, that is handed in.

@@ -1,0 +1,123 @@
+package card
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"golang.org/x/sys/unix"
+)
+
+// openCold reads around the page cache. Where the file system cannot, what it
+// holds of the file is dropped first, which the system takes as a wish.
+func openCold(path string) (io.ReadCloser, bool, error) {
+	if f, err := os.OpenFile(path, os.O_RDONLY|unix.O_DIRECT, 0); err == nil {
+		return newDirectReader(f), deviceIsLasting(f), nil
+	} else if !errors.Is(err, unix.EINVAL) {
+		return nil, false, err
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, false, err
+	}
+	_ = unix.Fadvise(int(f.Fd()), 0, 0, unix.FADV_DONTNEED)
+	return f, false, nil
+}
+
+// deviceIsLasting reports whether a file is kept anywhere but in memory.
+func deviceIsLasting(f *os.File) bool {
+	var s unix.Statfs_t
+	err := unix.Fstatfs(int(f.Fd()), &s)
+	return err == nil && s.Type != unix.TMPFS_MAGIC && s.Type != unix.RAMFS_MAGIC
+}
+
+// dontKeep has nothing to do: reading goes around what writing leaves in memory.
+func dontKeep(*os.File) error { return nil }
+
+func renameNew(from, to string) error {
+	err := unix.Renameat2(unix.AT_FDCWD, from, unix.AT_FDCWD, to, unix.RENAME_NOREPLACE)
+	if errors.Is(err, unix.EINVAL) || errors.Is(err, unix.ENOSYS) {
+		return renameChecked(from, to)
+	}
+	return err
+}
+
+// deviceOf names the drive a folder lies on: partitions, encrypted volumes and
+// subvolumes of a drive are the same drive. What is not on a drive of this
+// computer is named by the server or the kind of its file system.
+func deviceOf(dir string) (string, error) {
+	mounts, err := os.ReadFile("/proc/self/mountinfo")
+	if err != nil {
+		return "", err
+	}
+	real, err := filepath.EvalSymlinks(dir)
+	if err != nil {
+		return "", err
+	}
+	kind, source := mountOf(mounts, real)
+	if kind == "tmpfs" || kind == "ramfs" {
+		return memory, nil
+	}
+	var s unix.Stat_t
+	if strings.HasPrefix(source, "/dev/") && unix.Stat(source, &s) == nil {
+		return strings.Join(drivesOf(fmt.Sprintf("/sys/dev/block/%d:%d", unix.Major(s.Rdev), unix.Minor(s.Rdev))), "+"), nil
+	}
+	server, _, _ := strings.Cut(strings.TrimPrefix(source, "//"), "/")
+	server, _, _ = strings.Cut(server, ":")
+	return kind + " " + server, nil
+}
+
+// mountOf returns the kind of the file system that holds a path and where it
+// comes from. Source: Linux, proc_pid_mountinfo(5).
+func mountOf(mountinfo []byte, path string) (kind, source string) {
+	longest := -1
+	for line := range bytes.Lines(mountinfo) {
+		before, after, found := strings.Cut(strings.TrimSpace(string(line)), " - ")
+		fields, rest := strings.Fields(before), strings.Fields(after)
+		if !found || len(fields) < 5 || len(rest) < 2 {
+			continue
+		}
+		// Later lines cover earlier ones of the same place.
+		if at := unescaped(fields[4]); within(path, at) && len(at) >= longest {
+			longest, kind, source = len(at), rest[0], unescaped(rest[1])
+		}
+	}
+	return kind, source
+}
+
+// unescaped turns \040 and the like back into characters.
+func unescaped(s string) string {
+	for i := 0; i+3 < len(s); i++ {
+		if n, err := strconv.ParseUint(s[i+1:i+4], 8, 8); s[i] == '\\' && err == nil {
+			s = s[:i] + string([]byte{byte(n)}) + s[i+4:]
+		}
+	}
+	return s
+}
+
+// drivesOf returns the names of the drives below a block device.
+func drivesOf(sys string) []string {
+	real, err := filepath.EvalSymlinks(sys)
+	if err != nil {
+		return []string{filepath.Base(sys)}
+	}
+	if _, err := os.Stat(filepath.Join(real, "partition")); err == nil {
+		return []string{filepath.Base(filepath.Dir(real))}
+	}
+	parts, err := os.ReadDir(filepath.Join(real, "slaves"))
+	if err != nil || len(parts) == 0 {
+		return []string{filepath.Base(real)}
+	}
+	var all []string
+	for _, p := range parts {
+		all = append(all, drivesOf(filepath.Join(real, "slaves", p.Name()))...)
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
+}
