@@ -1,8 +1,11 @@
 package cli
 
 import (
+	"bytes"
+	"context"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -16,6 +19,7 @@ import (
 type lookOptions struct {
 	exposure, kelvin, mired, tint, saturation float64
 	lutA, lutB, placing, letterbox, off, trim string
+	sheet                                     string
 	strengthA, strengthB, edge                float64
 	none                                      bool
 }
@@ -56,6 +60,7 @@ instead. docs/look.md explains the order of the steps.
 	f.StringVar(&o.off, "off", "", "steps to switch off, their settings kept: trim, exposure, white, cdl, curve, lut-a, lut-b, edge, letterbox; \"none\" switches all on")
 	f.StringVar(&o.trim, "trim", "", "change the correction of this setup instead")
 	f.BoolVar(&o.none, "none", false, "no look at all")
+	f.StringVar(&o.sheet, "sheet", "", "write the hardest instants before and after to this HTML file, to send")
 	return cmd
 }
 
@@ -72,6 +77,12 @@ func (a *app) look(cmd *cobra.Command, w *job.Work, o lookOptions) error {
 			return err
 		}
 		notes = append(warned, d.Words)
+	}
+	if o.sheet != "" {
+		if err := writeSheet(ctx, w, o.sheet); err != nil {
+			return err
+		}
+		notes = append(notes, "The hardest instants, before and after: "+o.sheet)
 	}
 	told, err := w.TellLook(ctx)
 	if err != nil {
@@ -94,6 +105,18 @@ func (a *app) look(cmd *cobra.Command, w *job.Work, o lookOptions) error {
 		}
 		fmt.Fprintf(out, "As one table it is %.2f off on average, %.2f at most.\n", told.Baked.Mean, told.Baked.Max)
 	})
+}
+
+// writeSheet writes the instants before and after to a file of the person's.
+func writeSheet(ctx context.Context, w *job.Work, path string) error {
+	var page bytes.Buffer
+	if err := w.LookSheet(ctx, job.WholeFilm, &page); err != nil {
+		return err
+	}
+	if err := os.WriteFile(path, page.Bytes(), 0o666); err != nil {
+		return &film.Error{Code: film.CodeUsage, Path: path, Msg: "cannot be written", Hint: "choose another file", Err: err}
+	}
+	return nil
 }
 
 // decide makes the change that the flags ask for.

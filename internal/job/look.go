@@ -80,7 +80,7 @@ func (w *Work) SetTrim(ctx context.Context, setup string, t look.Trim) (Decided,
 	if err != nil {
 		return Decided{}, err
 	}
-	return w.decide(ctx, "trim of "+setup+": "+sayTrim(t), change)
+	return w.decide(ctx, "trim of "+setup+": "+SayTrim(t), change)
 }
 
 // lookInWords says the look and the trims.
@@ -88,7 +88,7 @@ func (w *Work) lookInWords(ctx context.Context) (string, error) {
 	l, trims, err := w.Look(ctx)
 	words := sayLook(l)
 	for _, name := range slices.Sorted(maps.Keys(trims)) {
-		words += "; trim of " + name + ": " + sayTrim(trims[name])
+		words += "; trim of " + name + ": " + SayTrim(trims[name])
 	}
 	return words, err
 }

@@ -56,7 +56,7 @@ func (w *Work) LookSheet(ctx context.Context, of string, out io.Writer) error {
 			return err
 		}
 		if t != (look.Trim{}) {
-			row.TrimWords = sayTrim(t)
+			row.TrimWords = SayTrim(t)
 		}
 		rows = append(rows, row)
 	}
@@ -117,8 +117,8 @@ func jpegAddress(width, height int, pix []byte) template.URL {
 	return template.URL("data:image/jpeg;base64," + base64.StdEncoding.EncodeToString(b.Bytes()))
 }
 
-// sayTrim says a trim in words.
-func sayTrim(t look.Trim) string {
+// SayTrim says a trim in words.
+func SayTrim(t look.Trim) string {
 	return fmt.Sprintf("%+.2f stops, %+.0f mired, tint %+.0f, saturation %+.2f", t.ExposureStops, t.TemperatureMired, t.Tint, t.Saturation)
 }
 
