@@ -5,10 +5,12 @@ import (
 	"fmt"
 	"image/jpeg"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"takeweave/internal/film"
 	"takeweave/internal/job"
@@ -278,5 +280,35 @@ func checkStills(t *testing.T, dir string) {
 	}
 	if _, err := jpeg.Decode(bytes.NewReader(c.Stills[0])); err != nil {
 		t.Error(err)
+	}
+}
+
+// TestCheckSpeed says how long the check of a film of 1920 x 1080 takes beside
+// FFmpeg decoding it alone; it judges nothing, for that the machines of the tests
+// are too uneven.
+func TestCheckSpeed(t *testing.T) {
+	if os.Getenv("TAKEWEAVE_SOAK") == "" {
+		t.Skip("TAKEWEAVE_SOAK=1 measures")
+	}
+	dir := smallFilm(t, "day01", map[string]string{"C0059.MP4": "face", "C0062.MP4": "hands", "C0066.MP4": "wide"})
+	path := filepath.Join(dir, "out", "film.mp4")
+	small, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	spoil(t, small, path, "-c:a", "copy", "-vf", "scale=1920:1080,noise=alls=4:allf=t")
+	timed := func(name string, args ...string) (cpu, wall float64) {
+		cmd := exec.Command(name, args...)
+		began := time.Now()
+		if r := finish(t, cmd); r.code != 0 && r.code != 3 {
+			t.Fatalf("%s: %s", name, r.errs)
+		}
+		return (cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()).Seconds(), time.Since(began).Seconds()
+	}
+	for range 3 {
+		decodeCPU, decodeWall := timed("ffmpeg", "-v", "error", "-i", path, "-f", "null", "-")
+		checkCPU, checkWall := timed(program, "check", dir)
+		t.Logf("check against decoding: %.2f of the processor time (%.1f s to %.1f s), %.2f of the time (%.1f s to %.1f s)",
+			checkCPU/decodeCPU, checkCPU, decodeCPU, checkWall/decodeWall, checkWall, decodeWall)
 	}
 }

@@ -11,6 +11,8 @@ import (
 	"os"
 	"path/filepath"
 
+	"golang.org/x/sync/errgroup"
+
 	"takeweave/internal/captions"
 	"takeweave/internal/checks"
 	"takeweave/internal/dsp"
@@ -73,20 +75,24 @@ func (w *Work) Check(ctx context.Context, orderID string) (Checked, error) {
 	if err != nil {
 		return out, err
 	}
-	pictures, err := w.checkPictures(ctx, path, &c, stage)
-	if err != nil {
+	var pictures, sound, lags checks.Report
+	g, gctx := errgroup.WithContext(ctx)
+	g.Go(func() (err error) {
+		pictures, err = w.checkPictures(gctx, path, &c, stage)
+		return err
+	})
+	g.Go(func() (err error) {
+		if sound, err = w.checkSound(gctx, info, &c, &out); err != nil {
+			return err
+		}
+		lags, err = w.checkSync(gctx, &c, &song, passes, &out)
+		return err
+	})
+	if err := g.Wait(); err != nil {
 		return out, err
 	}
-	sound, err := w.checkSound(ctx, info, &c, &out)
 	if order.Part != "" {
 		sound = without(sound, checks.Loudness, "a part keeps the loudness that it has in the whole film")
-	}
-	if err != nil {
-		return out, err
-	}
-	lags, err := w.checkSync(ctx, &c, &song, passes, &out)
-	if err != nil {
-		return out, err
 	}
 	read, err := w.checkCaptions(order, &c)
 	if err != nil {
