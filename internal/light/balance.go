@@ -111,13 +111,7 @@ func commonest(readings []Reading, within float64) float64 {
 	return mean(best)
 }
 
-func mean(values []float64) float64 {
-	sum := 0.0
-	for _, v := range values {
-		sum += v
-	}
-	return sum / float64(max(1, len(values)))
-}
+func mean(values []float64) float64 { return sum(values) / float64(max(1, len(values))) }
 
 // Between returns by how many stops one role is stronger than another; false if
 // one of them has no lamp.

@@ -32,7 +32,7 @@ func (l Lamp) check() error {
 	switch {
 	case l.Role != Key && l.Role != Fill && l.Role != Back:
 		return usage(fmt.Sprintf("lamp %q is a %q, which lamps are not", l.Name, string(l.Role)), "use key, fill or back")
-	case !(l.LeastLux > 0) || l.MostLux != 0 && l.MostLux < l.LeastLux || l.DialLux > l.top():
+	case !(l.dial() > 0 && l.LeastLux >= 0) || l.MostLux != 0 && l.MostLux < l.LeastLux || l.DialLux > l.top():
 		return usage(fmt.Sprintf("the light of lamp %q does not fit its dial", l.Name), "give lux at the dial's bottom and top, and as set between them")
 	case !(l.DistanceM > 0) || l.RadiusM < 0 || l.MeasuredM < 0:
 		return usage(fmt.Sprintf("lamp %q stands nowhere", l.Name), "give its distance and radius in metres")

@@ -1,10 +1,6 @@
 package light
 
-import (
-	"cmp"
-	"math"
-	"slices"
-)
+import "math"
 
 // Shift returns in mired, a million over kelvin, what takes light of one colour
 // temperature to another; above 0 it warms.
@@ -20,31 +16,17 @@ func Filtered(kelvin, mired float64) float64 {
 	return 1e6 / m
 }
 
-// Gels are the usual strengths, in mired; those on the roll are better measured.
-// The names are not exact: a full orange takes more than a full blue gives.
-// Source: published tables of mired shifts, which agree with each other.
-var Gels = []Filter{
-	{Name: "double blue", Mired: -274},
-	{Name: "full blue", Mired: -137},
-	{Name: "three-quarter blue", Mired: -112},
-	{Name: "half blue", Mired: -78},
-	{Name: "quarter blue", Mired: -35},
-	{Name: "eighth blue", Mired: -18},
-	{Name: "eighth orange", Mired: 26},
-	{Name: "quarter orange", Mired: 64},
-	{Name: "half orange", Mired: 109},
-	{Name: "three-quarter orange", Mired: 124},
-	{Name: "full orange", Mired: 159},
-}
-
 // GelFor returns the gel that brings light of one colour temperature nearest to
-// another, and the mired still missing; no gel at all, its name "", if none helps.
-func GelFor(fromKelvin, toKelvin float64) (gel Filter, left float64) {
+// another, and the mired still missing; "" if none helps.
+func (l Limits) GelFor(fromKelvin, toKelvin float64) (gel string, left float64) {
 	wanted := Shift(fromKelvin, toKelvin)
-	best := slices.MinFunc(append([]Filter{{}}, Gels...), func(a, b Filter) int {
-		return cmp.Compare(math.Abs(wanted-a.Mired), math.Abs(wanted-b.Mired))
-	})
-	return best, wanted - best.Mired
+	left = wanted
+	for _, g := range l.Gels {
+		if missing := wanted - g.Value; math.Abs(missing) < math.Abs(left) {
+			gel, left = g.Name, missing
+		}
+	}
+	return gel, left
 }
 
 // Notice is how far a difference of colour is noticed.
@@ -93,8 +75,8 @@ func (l Limits) Mismatches(lamps []Lamp) []Mismatch {
 			if notice == Unseen {
 				continue
 			}
-			gel, left := GelFor(kb, ka)
-			found = append(found, Mismatch{a.Name, b.Name, mired, notice, gel.Name, left})
+			gel, left := l.GelFor(kb, ka)
+			found = append(found, Mismatch{a.Name, b.Name, mired, notice, gel, left})
 		}
 	}
 	return found

@@ -25,9 +25,9 @@ func TestMired(t *testing.T) {
 
 // TestGels: shifts of published tables; where they go, by adding mired.
 func TestGels(t *testing.T) {
-	gels := map[string]Filter{}
+	gels := map[string]float64{}
 	for _, g := range Gels {
-		gels[g.Name] = g
+		gels[g.Name] = g.Value
 	}
 	for _, c := range []struct {
 		name        string
@@ -49,17 +49,17 @@ func TestGels(t *testing.T) {
 		{"quarter orange", 64, 5600, 4123},
 		{"eighth orange", 26, 6500, 5560},
 	} {
-		near(t, c.name, gels[c.name].Mired, c.mired, 0)
-		near(t, c.name, Filtered(c.from, gels[c.name].Mired), c.to, 0.6) // some were worked out from rounded mired
+		near(t, c.name, gels[c.name], c.mired, 0)
+		near(t, c.name, Filtered(c.from, gels[c.name]), c.to, 0.6) // some were worked out from rounded mired
 	}
 	if !math.IsInf(Filtered(6500, -274), 1) {
 		t.Error("light bluer than any has a temperature")
 	}
-	if gel, left := GelFor(3200, 5600); gel.Name != "full blue" || math.Abs(left-3.07) > 0.005 {
-		t.Errorf("%s leaves %.2f", gel.Name, left)
+	if gel, left := Usual().GelFor(3200, 5600); gel != "full blue" || math.Abs(left-3.07) > 0.005 {
+		t.Errorf("%s leaves %.2f", gel, left)
 	}
-	if gel, left := GelFor(5600, 5500); gel.Name != "" || math.Abs(left-3.25) > 0.005 {
-		t.Errorf("%q leaves %.2f", gel.Name, left)
+	if gel, left := Usual().GelFor(5600, 5500); gel != "" || math.Abs(left-3.25) > 0.005 {
+		t.Errorf("%q leaves %.2f", gel, left)
 	}
 }
 

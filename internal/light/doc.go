@@ -1,8 +1,7 @@
 // Package light computes light, power and hearing of the plan: how much light an
 // exposure wants, what lamps give on the musician, whether what is wrong is cured
 // at the camera or at a lamp, which colours show, which shutters are safe from the
-// mains, what circuits, leads and batteries carry, and how long playback may be
-// loud.
+// mains, what circuits and leads carry, and how long playback may be loud.
 //
 // Light on a plane is in lux, of a surface in cd/m². Ratios are in stops, factors
 // of two; what takes light away is negative, and a lamp that is a stop too strong
@@ -17,5 +16,5 @@
 // beyond their colour temperature, and what wiring can bear beyond the numbers
 // given. [Cautions] belong beside what is shown.
 //
-// Begin with [Scene.Judge] for lamps and [Share] for circuits.
+// Begin with [Scene.Judge] for lamps and [Limits.Spread] for circuits.
 package light

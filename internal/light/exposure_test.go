@@ -67,7 +67,7 @@ func TestLuxWanted(t *testing.T) {
 // TestChainFromModelToStop: a usual 300 W lamp behind a reflector, 2.5 m away,
 // through 1.5 stops, worked out by hand.
 func TestChainFromModelToStop(t *testing.T) {
-	at1 := Supposed(300, 55, 0.8)
+	at1 := Usual().Supposed(300, 55, 0.8)
 	near(t, "lux at 1 m", at1, 33806, 0.5)
 	there := At(at1, 1, 0, 2.5) * Times(-1.5)
 	near(t, "lux there", there, 1912.4, 0.05)

@@ -1,9 +1,10 @@
 package light
 
 import (
-	"cmp"
 	"math"
 	"slices"
+
+	"takeweave/internal/film"
 )
 
 // Deed is what a fix does, in words that do not change.
@@ -30,29 +31,6 @@ type Fix struct {
 	Words string  `json:"words"`
 	Left  float64 `json:"left_stops"` // still off afterwards
 }
-
-// Loss is a thing to put before a lamp with the light it usually adds, below 0.
-type Loss struct {
-	Words string
-	Stops float64
-}
-
-// Nets and Diffusions are what they usually take; what hangs before the lamp is
-// better measured. Source: common practice; the middles of the usual spans.
-var (
-	Nets       = []Loss{{"half-stop net", -0.5}, {"one-stop net", -1}, {"two-stop net", -2}}
-	Diffusions = []Loss{
-		{"light frost", -0.4},
-		{"quarter diffusion", -0.6},
-		{"half diffusion", -1},
-		{"silk", -1.5},
-		{"full diffusion", -1.75},
-	}
-)
-
-// BounceStops is what white card gives instead of the lamp itself on the same way:
-// -1.5 to -3 stops. Source: common practice.
-const BounceStops = -2.25
 
 // better keeps the fixes that leave less than there was.
 func better(fixes []Fix, off float64) []Fix {
@@ -93,9 +71,9 @@ func (l Lamp) placed(off float64, limits Limits) []Fix {
 	fixes := []Fix{l.moved(off, limits)}
 	if off > 0 {
 		fixes = append(fixes,
-			nearest(HangNet, Nets, off),
-			nearest(HangDiffusion, Diffusions, off),
-			Fix{Do: Bounce, Words: "bounce off white card", Left: off + BounceStops})
+			nearest(HangNet, limits.Nets, off),
+			nearest(HangDiffusion, limits.Diffusions, off),
+			Fix{Do: Bounce, Words: "bounce off white card", Left: off + limits.BounceStops})
 		return better(fixes, off)
 	}
 	for _, f := range l.Filters {
@@ -118,9 +96,12 @@ func (l Lamp) moved(off float64, limits Limits) Fix {
 }
 
 // nearest is the thing to hang before a lamp that leaves least.
-func nearest(do Deed, losses []Loss, off float64) Fix {
-	best := slices.MinFunc(losses, func(a, b Loss) int {
-		return cmp.Compare(math.Abs(off+a.Stops), math.Abs(off+b.Stops))
-	})
-	return Fix{Do: do, Words: best.Words, Left: off + best.Stops}
+func nearest(do Deed, things []film.Default, off float64) Fix {
+	best := Fix{Do: do, Left: math.Inf(1)}
+	for _, t := range things {
+		if left := off + t.Value; math.Abs(left) < math.Abs(best.Left) {
+			best.Words, best.Left = t.Name, left
+		}
+	}
+	return best
 }

@@ -63,6 +63,26 @@ func TestRipple(t *testing.T) {
 	near(t, "rows", BandRows(100, 1.0/60/1080), 648, 1e-9)
 }
 
+func TestShutterInWords(t *testing.T) {
+	fps := func(n int64) film.Rate { return film.Rate{Num: n, Den: 1} }
+	for _, c := range []struct {
+		per   float64
+		rate  film.Rate
+		mains float64
+		want  string
+	}{
+		{50, fps(25), 50, "1/50 s on 50 Hz is safe"},
+		{48, fps(24), 50, "1/48 s on 50 Hz: bands of up to 0.11 stops, 4 times a second; 1/50 s (172.8 degrees) is safe"},
+		{50, fps(30), 60, "1/50 s on 60 Hz: every picture is alike, but bands of up to 0.37 stops may stand in it; 1/60 s (180.0 degrees) is safe"},
+		{250, fps(120), 50, "1/250 s on 50 Hz: bands of up to 2.85 stops, 20 times a second; no shutter is safe at this rate"}, // r = sin(0.4 pi) / 0.4 pi = 0.757
+	} {
+		got := Usual().CheckShutter(1/c.per, c.rate, c.mains)
+		if got.Words != c.want {
+			t.Errorf("%s\nwant\n%s", got.Words, c.want)
+		}
+	}
+}
+
 // TestIEEE1789: limits of [IEEE1789] as a lighting engineer's page gives them.
 func TestIEEE1789(t *testing.T) {
 	near(t, "modulation", Modulation(3, 1), 50, 1e-9)

@@ -110,13 +110,10 @@ func OnPlane(lamps []Lamp, facingDeg float64) float64 {
 
 func radians(deg float64) float64 { return deg * math.Pi / 180 }
 
-// LumensPerWatt is the yield of a usual lamp with diodes. Source: common practice.
-const LumensPerWatt = 100
-
 // Supposed returns in lux at 1 m what a usual lamp with diodes gives, for plans
 // before it is measured: its light spread evenly over a cone of a full angle, of
 // which the optics keep a share. Source: physics, after LumensPerWatt.
-func Supposed(watts, coneDeg, keptShare float64) float64 {
+func (l Limits) Supposed(watts, coneDeg, keptShare float64) float64 {
 	cone := 2 * math.Pi * (1 - math.Cos(radians(coneDeg/2))) // steradians
-	return LumensPerWatt * watts * keptShare / cone
+	return l.LumensPerWatt * watts * keptShare / cone
 }

@@ -38,8 +38,8 @@ func TestSupposedLamps(t *testing.T) {
 	for _, c := range []struct{ watts, bare, reflector float64 }{
 		{60, 1910, 6760}, {100, 3180, 11270}, {200, 6370, 22540}, {300, 9550, 33810},
 	} {
-		near(t, "bare", Supposed(c.watts, 120, 1), c.bare, 5)
-		near(t, "reflector", Supposed(c.watts, 55, 0.8), c.reflector, 5)
+		near(t, "bare", Usual().Supposed(c.watts, 120, 1), c.bare, 5)
+		near(t, "reflector", Usual().Supposed(c.watts, 55, 0.8), c.reflector, 5)
 	}
 }
 
