@@ -23,7 +23,7 @@ func (c *copier) compare(ctx context.Context) {
 	}
 	for _, f := range c.files {
 		switch {
-		case !inLists(f.path) || f.sums == nil:
+		case !inLists(f.path) || !interchange.CanList(f.path) || f.sums == nil:
 		case !before[f.path]:
 			c.receipt.Grew = append(c.receipt.Grew, f.path)
 		case c.hasChanged(f):

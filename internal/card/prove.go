@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"path/filepath"
+	"sync"
 
 	"takeweave/internal/interchange"
 )
@@ -71,7 +72,9 @@ func hashFile(ctx context.Context, d disk, path string, formats []interchange.Ha
 		return nil, false, err
 	}
 	sum := newSumming(formats)
-	buf := make([]byte, hashBytes)
+	held := hashBuffers.Get().(*[]byte)
+	defer hashBuffers.Put(held)
+	buf := *held
 	for err == nil {
 		if err = ctx.Err(); err != nil {
 			break
@@ -89,6 +92,11 @@ func hashFile(ctx context.Context, d disk, path string, formats []interchange.Ha
 
 // hashBytes are hashed at a time: they stay in the processor's own memory.
 const hashBytes = 256 << 10
+
+var hashBuffers = sync.Pool{New: func() any {
+	b := make([]byte, hashBytes)
+	return &b
+}}
 
 // name gives a proven part its name, in the folder it belongs into. A damaged
 // file is set aside before, never deleted.

@@ -19,7 +19,7 @@ import (
 
 // trialCount is how many cards are copied with faults; TAKEWEAVE_CARD_TRIALS
 // sets another number.
-const trialCount = 1200
+const trialCount = 1100
 
 // TestTrials copies invented cards on failing computers, again and again, and
 // asks three things. Never is a card said to be wipeable whose bytes are not on
