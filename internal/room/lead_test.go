@@ -40,6 +40,29 @@ func TestLeads(t *testing.T) {
 	}
 }
 
+func TestAroundThroughADoorway(t *testing.T) {
+	// Around the box a door on the right wall is from 11 to 11.9 m.
+	r := box()
+	r.Openings = []Opening{{Name: "door", Kind: Door, Wall: 2, FromM: 2, WidthM: 0.9, TopM: 2}}
+	for _, c := range []struct {
+		name      string
+		a, b, way float64
+		doors     int
+	}{
+		{"before it", 10, 10.9, 0.9, 0},
+		{"after it", 12, 13, 1, 0},
+		{"over it, so around the room", 10, 13, 15, 0},
+		{"from within, each way has the door", 11.8, 13, 1.2, 1},
+		{"into it, each way has the door", 10, 11.1, 1.1, 1},
+	} {
+		way, doors := r.around(c.a, c.b)
+		near(t, c.name, way, c.way, exact)
+		if len(doors) != c.doors {
+			t.Errorf("%s: %v", c.name, doors)
+		}
+	}
+}
+
 func TestAroundIsTheSameBothWays(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		r := rooms(rt)

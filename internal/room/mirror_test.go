@@ -47,6 +47,22 @@ func TestSeesItself(t *testing.T) {
 	}
 }
 
+func TestReflectedOutsideTheFrame(t *testing.T) {
+	r := box()
+	r.Openings = []Opening{{Name: "mirror", Kind: Mirror, Wall: 1, WidthM: 4, TopM: 2.6}}
+	v := Look(setup(180, 3), Point{2, 4}) // 4 m from the mirror, 2.25 m of it in the frame's height
+	for slope, want := range map[float64]int{0: 1, 0.27: 1, 0.29: 0, -0.27: 1, -0.29: 0} {
+		v.Slope = slope // the frame's edge is at the lens's height from 0.28125 on
+		if got := r.Reflected(v, v.Eye, 1.2, 0); len(got) != want {
+			t.Errorf("slope %g: %+v", slope, got)
+		}
+	}
+	v.Slope = 0
+	if got := r.Reflected(v, Point{2, 6}, 1.2, 0); len(got) != 0 {
+		t.Errorf("what is behind the mirror: %+v", got)
+	}
+}
+
 func TestReflectedIsTheShortestWay(t *testing.T) {
 	// The slow twin: light goes the shortest way by the mirror (Fermat). Along a
 	// wall that is all mirror, the point of the shortest way is looked for in small

@@ -77,6 +77,9 @@ func TestPublishedPositions(t *testing.T) {
 	worst := 0.0
 	for _, c := range published {
 		got := c.day.At(Minute(float64(c.hour*60+c.min) + seconds[c.name]/60))
+		if got.AzimuthDeg < 0 || got.AzimuthDeg >= 360 {
+			t.Errorf("%s: azimuth %g", c.name, got.AzimuthDeg)
+		}
 		// Azimuth says little near the zenith: what counts is the way across the sky.
 		across := apart(got.AzimuthDeg, c.azimuth) * math.Sin(radians(c.zenith))
 		off := math.Max(across, math.Abs(90-got.ApparentDeg-c.zenith))

@@ -225,6 +225,8 @@ func TestCheck(t *testing.T) {
 		"no leap year":          func(d *Day) { d.Year = 2023 },
 		"no leap century":       func(d *Day) { d.Year = 2100 },
 		"month":                 func(d *Day) { d.Month = 13 },
+		"no month":              func(d *Day) { d.Month = 0 },
+		"after the theory":      func(d *Day) { d.Year = 2101 },
 		"before the theory":     func(d *Day) { d.Year = 1899 },
 		"beyond the pole":       func(d *Day) { d.Place.LatitudeDeg = 91 },
 		"latitude is no number": func(d *Day) { d.Place.LatitudeDeg = math.NaN() },
