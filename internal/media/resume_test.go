@@ -35,9 +35,12 @@ func TestKilledShot(t *testing.T) {
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
-	for begun := false; !begun; time.Sleep(10 * time.Millisecond) {
-		_, err := os.Stat(shot.Out + ".part")
-		begun = err == nil
+	begun := func() bool { _, err := os.Stat(shot.Out + ".part"); return err == nil }
+	for tries := 0; !begun(); tries++ {
+		if tries == 6000 { // a minute
+			t.Fatal("it never began")
+		}
+		time.Sleep(10 * time.Millisecond)
 	}
 	if err := cmd.Process.Kill(); err != nil {
 		t.Fatal(err)
