@@ -31,22 +31,24 @@ func (l *Ledger) Ask(here string) string {
 }
 
 // Advice returns what could be asked for, the most worth per minute first:
-// for each setup that owes something a pass of the whole song, and loops of the
-// lines where it owes something. here is the name of the setup that stands; the
+// for each setup that owes something a pass of the whole song, and the best loop
+// of lines. here is the name of the setup that stands; the
 // change to another counts as a whole, "" counts none. Of equal ones the earlier
 // setup and line comes first.
 func (l *Ledger) Advice(here string) []Advice {
 	var all []Advice
 	for i := range l.plan.Setups {
 		d := l.debtOf(i)
-		if d.empty() {
+		if d.owed() == nil {
 			continue
 		}
 		change := l.changeMin(l.plan.indexOf(here), i)
 		if a := l.wholePass(i, d, change); a.PerMin > 0 {
 			all = append(all, a)
 		}
-		all = append(all, l.loops(i, d, change)...)
+		if a, ok := l.bestLoop(i, d, change); ok {
+			all = append(all, a)
+		}
 	}
 	slices.SortStableFunc(all, func(a, b Advice) int { return cmp.Compare(b.PerMin, a.PerMin) })
 	return all
@@ -60,8 +62,14 @@ type debt struct {
 	chance  float64
 }
 
-func (d *debt) empty() bool {
-	return !slices.ContainsFunc(d.missing, func(n int) bool { return n > 0 })
+// owed returns the lines of which something is missing.
+func (d *debt) owed() (lines []int) {
+	for line, missing := range d.missing {
+		if missing > 0 {
+			lines = append(lines, line)
+		}
+	}
+	return lines
 }
 
 // debtOf finds what setup i owes. A stretch without a voice that no line holds
@@ -90,13 +98,9 @@ func (l *Ledger) changeMin(from, to int) float64 {
 
 // wholePass is the advice to play the whole song in setup i.
 func (l *Ledger) wholePass(i int, d *debt, changeMin float64) Advice {
-	var owed []int
-	gain := 0.0
-	for line, missing := range d.missing {
-		if missing > 0 {
-			owed = append(owed, line)
-			gain += d.chance * d.first[line]
-		}
+	owed, gain := d.owed(), 0.0
+	for _, line := range owed {
+		gain += d.chance * d.first[line]
 	}
 	minutes := l.plan.Times.PassS(float64(l.plan.Song.Duration)) / 60
 	name := l.plan.Setups[i].Name
@@ -107,48 +111,53 @@ func (l *Ledger) wholePass(i int, d *debt, changeMin float64) Advice {
 	}
 }
 
-// loops are the pieces of advice to loop lines of setup i that follow one
-// another, in one section.
-func (l *Ledger) loops(i int, d *debt, changeMin float64) (all []Advice) {
+// bestLoop is the advice to loop lines of setup i: those that follow one another,
+// in one section, with the most worth per minute. ok is false when no loop can be
+// hoped to be met.
+func (l *Ledger) bestLoop(i int, d *debt, changeMin float64) (a Advice, ok bool) {
 	if d.chance < l.plan.Limits.LeastChance {
-		return nil
+		return Advice{}, false
 	}
-	var owed []int
-	for line, missing := range d.missing {
-		if missing > 0 {
-			owed = append(owed, line)
-		}
-	}
-	for _, run := range runs(l.plan.Song, owed) {
+	for _, run := range runs(l.plan.Song, d.owed()) {
 		for from := range run {
 			for to := from + 1; to <= min(len(run), from+int(l.plan.Limits.LongestLoop)); to++ {
-				all = append(all, l.loop(i, d, run[from:to], changeMin))
+				if b := l.loop(d, run[from:to], changeMin); b.PerMin > a.PerMin {
+					a = b
+				}
 			}
 		}
 	}
-	return all
+	a.Setup = l.plan.Setups[i].Name
+	l.sayLoop(&a, changeMin)
+	return a, true
 }
 
-func (l *Ledger) loop(i int, d *debt, lines []int, changeMin float64) Advice {
-	song, name := l.plan.Song, l.plan.Setups[i].Name
-	first, last := song.Lines[lines[0]], song.Lines[lines[len(lines)-1]]
+// loopS returns the seconds of song in a loop of lines that follow one another.
+func (l *Ledger) loopS(lines []int) float64 {
+	return float64(l.plan.Song.Lines[lines[len(lines)-1]].Span.To - l.plan.Song.Lines[lines[0]].Span.From)
+}
+
+// loop values a loop, without its words.
+func (l *Ledger) loop(d *debt, lines []int, changeMin float64) Advice {
 	gain := 0.0
 	for _, line := range lines {
 		gain += d.gain[line]
 	}
-	wanted := d.missing[lines[0] : lines[len(lines)-1]+1]
-	loopS := float64(last.Span.To - first.Span.From)
-	minutes := ExpectedPasses(d.chance, wanted)*l.plan.Times.TryS(loopS)/60 + changeMin
-	said := fmt.Sprintf("line %d", first.Number)
-	if len(lines) > 1 {
-		said = fmt.Sprintf("lines %d-%d", first.Number, last.Number)
+	tries := ExpectedPasses(d.chance, d.missing[lines[0]:lines[len(lines)-1]+1])
+	minutes := tries*l.plan.Times.TryS(l.loopS(lines))/60 + changeMin
+	return Advice{Lines: lines, Chance: d.chance, Minutes: minutes, PerMin: gain / minutes}
+}
+
+func (l *Ledger) sayLoop(a *Advice, changeMin float64) {
+	song := l.plan.Song
+	first, last := song.Lines[a.Lines[0]].Number, song.Lines[a.Lines[len(a.Lines)-1]].Number
+	section, _ := strings.CutSuffix(song.LineName(a.Lines[0]), fmt.Sprintf(".%d", first))
+	said := fmt.Sprintf("line %d", first)
+	if last > first {
+		said = fmt.Sprintf("lines %d-%d", first, last)
 	}
-	section := strings.TrimSuffix(song.LineName(lines[0]), fmt.Sprintf(".%d", first.Number))
-	return Advice{
-		Say:   fmt.Sprintf("Ask for: %s, %s, %s.", section, said, name),
-		Why:   fmt.Sprintf("a loop of %.0f s, about %.0f min: %s owes %s", loopS, math.Max(1, minutes), name, SayLines(song, lines)) + changing(changeMin),
-		Setup: name, Lines: slices.Clone(lines), Chance: d.chance, Minutes: minutes, PerMin: gain / minutes,
-	}
+	a.Say = fmt.Sprintf("Ask for: %s, %s, %s.", section, said, a.Setup)
+	a.Why = fmt.Sprintf("a loop of %.0f s, about %.0f min: %s owes %s", l.loopS(a.Lines), math.Max(1, a.Minutes), a.Setup, SayLines(song, a.Lines)) + changing(changeMin)
 }
 
 func changing(minutes float64) string {

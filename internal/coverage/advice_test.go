@@ -38,10 +38,10 @@ func TestAskForALoop(t *testing.T) {
 	minutes := (2/m - 1/(1-(1-m)*(1-m))) * 37 / 60
 	near(t, "minutes of the loop", all[0].Minutes, minutes, 1e-4)
 	near(t, "points a minute", all[0].PerMin, 14/minutes, 1e-3)
-	if len(all) != 4 {
-		t.Fatalf("%d ways to ask, want both lines, each alone and a whole pass: %+v", len(all), all)
+	if len(all) != 2 {
+		t.Fatalf("%d ways to ask, want a loop and a whole pass: %+v", len(all), all)
 	}
-	whole := all[3]
+	whole := all[1]
 	if whole.Say != "Ask for: the whole song, hands." || whole.Lines != nil {
 		t.Errorf("%+v", whole)
 	}
@@ -102,18 +102,30 @@ func TestWhatIsAskedFirst(t *testing.T) {
 
 // A loop stays inside one section and is no longer than three lines.
 func TestLoopsStayInASection(t *testing.T) {
-	p := newPlan(ferry(), setup("face", film.ShowsLips, schedule.Rig{}))
-	n := 0
-	for _, a := range p.Ledger(nil, AsLogged).Advice("face") {
-		if a.Lines == nil {
-			continue
-		}
-		n++
-		if len(a.Lines) > 3 || a.Lines[0]/6 != a.Lines[len(a.Lines)-1]/6 {
-			t.Errorf("%q loops %v", a.Say, a.Lines)
+	song := ferry()
+	for _, c := range []struct {
+		lines []int
+		want  string
+	}{
+		{[]int{5, 6}, "V1, line 6"}, // V1.6 and C1.1 follow one another
+		{[]int{0, 2}, "V1, line 1"},
+		{[]int{1, 2}, "V1, lines 2-3"},
+		{[]int{7, 8, 9, 10, 11}, "C1, lines 2-4"},
+	} {
+		face := setup("face", film.ShowsLips, schedule.Rig{})
+		face.Lines = c.lines
+		l := newPlan(song, face).Ledger(nil, AsLogged)
+		if a, ok := l.bestLoop(0, l.debtOf(0), 0); !ok || a.Say != "Ask for: "+c.want+", face." {
+			t.Errorf("%v: %q, want %q", c.lines, a.Say, c.want)
 		}
 	}
-	if n != 6*(6+5+4) {
-		t.Errorf("%d loops", n)
+}
+
+// Fifty lines without a match: a loop is not to be hoped for.
+func TestNoLoopWithoutHope(t *testing.T) {
+	p := newPlan(ferry(), setup("hands", film.ShowsHands, schedule.Rig{}))
+	all := p.Ledger([]Pass{judged(p, "p1", "hands"), judged(p, "p2", "hands")}, AsLogged).Advice("hands")
+	if len(all) != 1 || all[0].Lines != nil {
+		t.Errorf("%+v", all)
 	}
 }

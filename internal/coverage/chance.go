@@ -3,6 +3,7 @@ package coverage
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mathext"
 
@@ -29,12 +30,27 @@ func (m Matches) Interval(certainty float64) (low, high float64) {
 	return mathext.InvRegIncBeta(a, b, tail), mathext.InvRegIncBeta(a, b, 1-tail)
 }
 
-// allMet returns the chance that after so many passes every line has matched as
-// often as is wanted of it, each with the same chance and by itself.
-func allMet(chance float64, wanted []int, passes int) float64 {
-	all := 1.0
+// tally counts how many lines want no match, one, two and so on.
+func tally(wanted []int) []int {
+	if len(wanted) == 0 {
+		return nil
+	}
+	lines := make([]int, max(0, slices.Max(wanted))+1)
 	for _, k := range wanted {
-		all *= atLeast(chance, k, passes)
+		lines[max(0, k)]++
+	}
+	return lines
+}
+
+// allMet returns the chance that after so many passes every line has matched as
+// often as is wanted of it, each with the same chance and by itself. lines are
+// tallied.
+func allMet(chance float64, lines []int, passes int) float64 {
+	all := 1.0
+	for k, n := range lines {
+		if n > 0 {
+			all *= math.Pow(atLeast(chance, k, passes), float64(n))
+		}
 	}
 	return all
 }
@@ -64,8 +80,9 @@ const mostPasses = 10_000
 // as is wanted of each, with at least the given certainty, 0 to below 1. ok is
 // false when that takes more than nobody plays.
 func PassesFor(chance float64, wanted []int, certainty float64) (passes int, ok bool) {
+	lines := tally(wanted)
 	for n := range mostPasses {
-		if allMet(chance, wanted, n) >= certainty {
+		if allMet(chance, lines, n) >= certainty {
 			return n, true
 		}
 	}
@@ -77,9 +94,9 @@ func PassesFor(chance float64, wanted []int, certainty float64) (passes int, ok 
 // nobody waits for it.
 func ExpectedPasses(chance float64, wanted []int) float64 {
 	const little = 1e-6 // of a pass
-	sum := 0.0
+	sum, lines := 0.0, tally(wanted)
 	for n := range mostPasses {
-		more := 1 - allMet(chance, wanted, n)
+		more := 1 - allMet(chance, lines, n)
 		if sum += more; more < little {
 			return sum
 		}

@@ -175,6 +175,13 @@ func TestVoiceFree(t *testing.T) {
 	if got := p.voiceFree(); !slices.Equal(got, want) {
 		t.Errorf("%v, want %v", got, want)
 	}
+	// A long word that others lie within.
+	long := film.Word{Span: film.SongSpan{From: 160, To: 180}, Text: "oh"}
+	song.Lines[0].Words = []film.Word{{Span: film.SongSpan{To: 7}, Text: "la"}, long, {Span: film.SongSpan{From: 161, To: 162}, Text: "oh"}}
+	if got := p.voiceFree(); len(got) != 2 || got[0] != (film.SongSpan{From: 180, To: 210}) {
+		t.Errorf("after a long word: %v", got)
+	}
+	song.Lines[0].Words = nil
 	last.Words[0].Span.To = 248 // four seconds are not more than four
 	if got := p.voiceFree(); !slices.Equal(got, want[:1]) {
 		t.Errorf("%v, want %v", got, want[:1])
@@ -194,7 +201,77 @@ func TestVoiceFree(t *testing.T) {
 	}
 }
 
-// limits designs are made for: 60 passes, 120 lines, 20 setups.
+// Two matches of the wide setup meet what must be seen for all; none is owed by
+// hands then, but for their lines.
+func TestAnySetupMeetsAMustSee(t *testing.T) {
+	p := trio()
+	l := p.Ledger([]Pass{judged(p, "p1", "wide", "all"), judged(p, "p2", "wide", "all")}, AsUsable)
+	r := row(t, l, AMustSee, "V2.3")
+	if got := states(r); got != "enough, not planned, enough, enough" || r.missing(2) != 0 {
+		t.Errorf("%s, hands owe %d", got, r.missing(2))
+	}
+	if r := row(t, l, ALine, "V2.3"); r.missing(2) != 2 || r.missing(0) != 0 {
+		t.Errorf("%+v", r)
+	}
+}
+
+// A stretch without a voice is owed by each setup that could show it, until two
+// have.
+func TestVoiceFreeIsOwed(t *testing.T) {
+	p := newPlan(ferry(), setup("hands", film.ShowsHands, schedule.Rig{}), setup("lamp", film.ShowsNeither, schedule.Rig{}), setup("door", film.ShowsNeither, schedule.Rig{}))
+	for i := range 30 {
+		p.Song.Lines[i].Text = "la"
+	}
+	var passes []Pass
+	for _, c := range []struct {
+		setup string // of one more pass
+		worth float64
+		owed  [3]int
+	}{{"", 0, [3]int{1, 1, 1}}, {"hands", 2, [3]int{0, 1, 1}}, {"hands", 2, [3]int{0, 1, 1}}, {"door", 4, [3]int{0, 0, 0}}, {"lamp", 4, [3]int{0, 0, 0}}} {
+		if c.setup != "" {
+			passes = append(passes, judged(p, c.setup, c.setup, "all"))
+		}
+		l := p.Ledger(passes, AsUsable)
+		r := l.Rows[36]
+		if got := [3]int{r.missing(0), r.missing(1), r.missing(2)}; got != c.owed || l.worth(&r) != c.worth {
+			t.Errorf("after %d passes: owed %v worth %v, want %v, %v", len(passes), got, l.worth(&r), c.owed, c.worth)
+		}
+	}
+	l := p.Ledger(passes[:3], AsUsable) // hands twice, door once
+	if all := l.Without(); len(all[0].Free) != 1 || len(all[1].Free) != 0 || len(all[2].Free) != 1 {
+		t.Errorf("%+v", all)
+	}
+	// "One match only" is asked of lines and of what must be seen.
+	if got, _ := l.single(2); got != SayLines(p.Song, every(36)) {
+		t.Errorf("%q", got)
+	}
+}
+
+func every(n int) (all []int) {
+	for i := range n {
+		all = append(all, i)
+	}
+	return all
+}
+
+func TestSetupsServeTheirSections(t *testing.T) {
+	p := newPlan(ferry())
+	for served, want := range map[string]string{"V": "V1.1-6, V2.1-6", "V2": "V2.1-6", "attic": ""} {
+		s := setup("face", film.ShowsLips, schedule.Rig{})
+		s.Serves = []string{served}
+		var lines []int
+		for n, need := range p.Needs() {
+			if p.wants(&s, &need) > 0 {
+				lines = append(lines, n)
+			}
+		}
+		if got := SayLines(p.Song, lines); got != want {
+			t.Errorf("%s serves %q, want %q", served, got, want)
+		}
+	}
+}
+
+// largest is as much as the design allows: 60 passes, 120 lines, 20 setups.
 func largest() (*Plan, []Pass) {
 	r := rand.New(rand.NewPCG(8, 9))
 	song := &film.Song{Duration: 720, Music: film.SongSpan{To: 720}}

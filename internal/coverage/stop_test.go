@@ -48,6 +48,18 @@ func TestLeavingASetupOut(t *testing.T) {
 	near(t, "worth of the safety", wide.Worth, 24*4+36+3, 1e-9)
 }
 
+// A match more than wanted adds nothing, and its loss takes nothing.
+func TestMoreThanEnough(t *testing.T) {
+	p := trio()
+	passes := []Pass{judged(p, "p1", "hands", "V2.3"), judged(p, "p2", "hands", "V2.3"), judged(p, "p3", "wide", "V2.3")}
+	l := p.Ledger(passes, AsUsable)
+	r := row(t, l, AMustSee, "V2.3")
+	near(t, "worth of three matches", l.worth(&r), 6+3, 0)
+	if got := l.Without()[0].MustSee; got != nil {
+		t.Errorf("without the safety too few of %v", got)
+	}
+}
+
 // What a setup is worth is what the plan is worth less what it is worth without
 // the setup, counted anew.
 func TestWorthIsADifference(t *testing.T) {

@@ -169,13 +169,11 @@ func (l *Ledger) owing(i int) Owing {
 	o := Owing{Setup: l.plan.Setups[i].Name, None: none.say(song), Short: short.say(song), few: short.count() == 1}
 	d := l.debtOf(i)
 	loopsS := 0.0
-	for line, missing := range d.missing {
-		if missing > 0 {
-			loopsS += float64(missing) / d.chance * l.plan.Times.TryS(l.plan.Song.Lines[line].Span.Len())
-		}
+	for _, line := range d.owed() {
+		loopsS += float64(d.missing[line]) / d.chance * l.plan.Times.TryS(l.loopS([]int{line}))
 	}
 	passesS := ExpectedPasses(d.chance, d.missing) * l.plan.Times.PassS(float64(l.plan.Song.Duration))
-	if o.Minutes = min(loopsS, passesS) / 60; d.empty() {
+	if o.Minutes = min(loopsS, passesS) / 60; d.owed() == nil {
 		o.Minutes = l.plan.Times.PassS(float64(l.plan.Song.Duration)) / 60 // what no line holds needs a pass
 	}
 	return o

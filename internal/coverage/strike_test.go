@@ -90,6 +90,48 @@ func TestOnlyWhatNeedsTheThingCounts(t *testing.T) {
 	}
 }
 
+// From hands to the ring to the fret each time only the lens is changed; the way
+// back is not counted.
+func TestChangesAreCountedFromSetupToSetup(t *testing.T) {
+	song := ferry()
+	plan := func(lenses ...string) *Plan {
+		p := newPlan(song)
+		for i, lens := range lenses {
+			s := setup(lens, film.ShowsHands, schedule.Rig{Lens: lens})
+			s.Lines = []int{i}
+			p.Setups = append(p.Setups, s)
+		}
+		return p
+	}
+	// Half a chance, 30 s a try: a minute for each line.
+	for _, c := range []struct {
+		lenses []string
+		want   float64
+	}{
+		{[]string{"40 mm"}, 1},
+		{[]string{"40 mm", "75 mm", "100 mm"}, 3 + 1.5 + 1.5},
+	} {
+		if s := plan(c.lenses...).Ledger(nil, AsLogged).MayStrike(Thing{Kind: TheMusician}, "40 mm"); s.Minutes != c.want {
+			t.Errorf("%v: %v min, want %v", c.lenses, s.Minutes, c.want)
+		}
+	}
+	p := plan("40 mm", "40 mm", "75 mm")
+	p.Setups[0].Name, p.Setups[1].Name, p.Setups[2].Name = "hands", "neck", "ring"
+	// The ring stands: hands need a change, the neck none after them.
+	if s := p.Ledger(nil, AsLogged).MayStrike(Thing{Kind: TheMusician}, "ring"); s.Minutes != 3+1.5 {
+		t.Errorf("%v min: %q", s.Minutes, s.Say)
+	}
+}
+
+// A line without any match is named once, though what must be seen in it has one.
+func TestALineIsNamedOnce(t *testing.T) {
+	p := trio()
+	l := p.Ledger([]Pass{judged(p, "p1", "wide", "V2.3")}, AsUsable)
+	if o := l.owing(2); o.None != "V2.3-4" || o.Short != "" {
+		t.Errorf("%+v", o)
+	}
+}
+
 // Who has gone home does not come back today.
 func TestTheMusicianIsNotReRigged(t *testing.T) {
 	p, passes := backLamp()

@@ -130,6 +130,26 @@ func TestDropsSaveWhatTheySay(t *testing.T) {
 	}
 }
 
+// Passes sung before count, and slack that is not needed is saved as well.
+func TestWhatIsLeftOfADay(t *testing.T) {
+	d := loft()
+	d.Voice = 10
+	p, err := d.Plan()
+	if err != nil || p.Steps[0].FullVoice != 2 || p.Steps[1].FullVoice != 0 {
+		t.Errorf("%+v, %v", p.Steps, err)
+	}
+	// 19 minutes too long: 16.2 min and a fifth of them are 19.44.
+	d.KeyBack = 600 + 298.8 - 19
+	p, err = d.Plan()
+	if err != nil || strings.Contains(p.Notes[1], "then") {
+		t.Errorf("%q, %v", p.Notes, err)
+	}
+	d.KeyBack--
+	if p, err = d.Plan(); err != nil || !strings.Contains(p.Notes[1], "far, then ") {
+		t.Errorf("%q, %v", p.Notes, err)
+	}
+}
+
 func TestDayWithoutASong(t *testing.T) {
 	var e *film.Error
 	if _, err := (Day{}).Plan(); !errors.As(err, &e) || e.Hint == "" {
