@@ -9,13 +9,14 @@
 // field of a third of its width and height (WCAG), are told.
 //
 // The picture is looked at in cells of a fortieth of its width; finer patterns
-// average out, which both rules allow for the finest. A field changes when more
-// than a quarter of its cells have gone the same way within 80 ms, so that a shirt
-// with stripes is not taken for a flash, and parts that flash in turn add up. A
-// bright hand that fills such a field and strums four times a second does flash by
-// the letter of WCAG, and is told. A fourth flash counts once it has begun, which
-// is stricter than the letter. For BT.1702 a display of 200 cd/m² with the curve of
-// BT.1886 is supposed.
+// average out, which both rules allow for the finest. A field flashes when more
+// than a quarter of its cells change together, within 80 ms, and change back
+// together within a second; its next flash begins after that one has ended. So a
+// shirt with stripes is not taken for a flash, halves that swap flash once, and
+// parts that flash in turn add up. More than three flashes that begin within a
+// second are told. A bright hand that fills such a field and strums four times a
+// second does flash by the letter of WCAG, and is told. For BT.1702 a display of
+// 200 cd/m² with the curve of BT.1886 is supposed.
 //
 // Frames come one by one at the rate of the film: [NewWatcher], [Watcher.Add],
 // [Watcher.Findings]. Regular stripes, the third thing that BT.1702 warns of, are

@@ -171,9 +171,12 @@ func TestPartsThatTakeTurns(t *testing.T) {
 func TestWhatDoesNotFlash(t *testing.T) {
 	for name, colour := range map[string]func(frame, x, y int) rgb{
 		"a checker finer than the eye minds": func(frame, x, y int) rgb { return grey(byte(230 * ((x + y + frame) % 2))) },
-		"cuts twice a second":                func(frame, _, _ int) rgb { return grey(byte(30 + 150*(frame/12%2))) },
-		"a slow swell":                       func(frame, _, _ int) rgb { return grey(byte(120 + 100*math.Sin(float64(frame)/20))) },
-		"flicker that is too faint":          func(frame, _, _ int) rgb { return grey(byte(120 + 5*(frame%2))) },
+		"halves that swap twice a second": func(frame, x, _ int) rgb {
+			return grey(byte(20 + 200*((frame/6+2*x/testW)%2)))
+		},
+		"cuts twice a second":       func(frame, _, _ int) rgb { return grey(byte(30 + 150*(frame/12%2))) },
+		"a slow swell":              func(frame, _, _ int) rgb { return grey(byte(120 + 100*math.Sin(float64(frame)/20))) },
+		"flicker that is too faint": func(frame, _, _ int) rgb { return grey(byte(120 + 5*(frame%2))) },
 		"a shirt with stripes that sways": func(frame, x, _ int) rgb {
 			return grey(byte(100 + 40*math.Sin(float64(x)*1.2+6*math.Sin(float64(frame)/6))))
 		},
