@@ -296,7 +296,7 @@ func TestCheckSpeed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	spoil(t, small, path, "-c:a", "copy", "-vf", "scale=1920:1080,noise=alls=4:allf=t")
+	spoil(t, small, path, "-c:a", "copy", "-preset", "superfast", "-vf", "scale=1920:1080,noise=alls=4:allf=t")
 	timed := func(name string, args ...string) (cpu, wall float64) {
 		cmd := exec.Command(name, args...)
 		began := time.Now()
