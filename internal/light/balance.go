@@ -37,22 +37,26 @@ type Balance struct {
 // What is off by the same in every role and in the lamps in the picture is a level
 // fault, for the camera; what is off against the others is a ratio fault, for the
 // lamp. Lamps in the picture decide the level, as they are the hardest to change;
-// without them the level is what leaves the fewest roles off, and of such levels
-// the one that changes least.
+// without them the roles do. The level is what leaves the fewest of them off, and
+// of such levels the one that changes least.
 func (s Scene) Judge(limits Limits) (Balance, error) {
 	if err := s.check(); err != nil {
 		return Balance{}, err
 	}
 	b := Balance{WantedLux: s.Exposure.Lux(limits.MeterC), Faults: []Fault{}}
 	b.Readings = s.readings(b.WantedLux, limits)
-	practicals := s.practicalsOff(limits.MeterK)
-	b.LevelStops = level(b.Readings, practicals, limits.WithinStops)
+	b.LevelStops = s.level(b.Readings, limits)
 	if b.LevelStops != 0 {
 		b.Faults = append(b.Faults, s.levelFault(b, limits))
 	}
 	for _, r := range b.Readings {
 		if off := r.OffStops - b.LevelStops; math.Abs(off) > limits.WithinStops {
-			b.Faults = append(b.Faults, s.ratioFaults(r, off, limits)...)
+			b.Faults = append(b.Faults, s.lampFaults(r, off, b, limits)...)
+		}
+	}
+	for _, p := range s.Practicals {
+		if off := p.off(s.Exposure, limits.MeterK) - b.LevelStops; math.Abs(off) > limits.WithinStops {
+			b.Faults = append(b.Faults, practicalFault(p, off))
 		}
 	}
 	return b, nil
@@ -80,28 +84,32 @@ func (s Scene) readings(keyLux float64, limits Limits) []Reading {
 	return readings
 }
 
-// level returns by how much everything is off, 0 when that is within so many
-// stops. practicals is NaN when there are none.
-func level(readings []Reading, practicals, within float64) float64 {
-	found := practicals
-	if math.IsNaN(practicals) {
-		found = commonest(readings, within)
+// level returns by how much everything is off, 0 when that counts as right.
+func (s Scene) level(readings []Reading, limits Limits) float64 {
+	var offs []float64
+	for _, p := range s.Practicals {
+		offs = append(offs, p.off(s.Exposure, limits.MeterK))
 	}
-	if math.Abs(found) <= within {
+	if len(offs) == 0 {
+		for _, r := range readings {
+			offs = append(offs, r.OffStops)
+		}
+	}
+	found := commonest(offs, limits.WithinStops)
+	if math.Abs(found) <= limits.WithinStops {
 		return 0
 	}
 	return found
 }
 
-// commonest returns the mean of the roles that are off alike, of as many of them
-// as there are.
-func commonest(readings []Reading, within float64) float64 {
+// commonest returns the mean of as many offs as are alike, the smallest such mean.
+func commonest(offs []float64, within float64) float64 {
 	var best []float64
-	for _, tried := range append([]Reading{{}}, readings...) {
+	for _, tried := range offs {
 		var alike []float64
-		for _, r := range readings {
-			if math.Abs(r.OffStops-tried.OffStops) <= within {
-				alike = append(alike, r.OffStops)
+		for _, off := range offs {
+			if math.Abs(off-tried) <= within {
+				alike = append(alike, off)
 			}
 		}
 		if len(alike) > len(best) || len(alike) == len(best) && math.Abs(mean(alike)) < math.Abs(mean(best)) {
@@ -111,7 +119,7 @@ func commonest(readings []Reading, within float64) float64 {
 	return mean(best)
 }
 
-func mean(values []float64) float64 { return sum(values) / float64(max(1, len(values))) }
+func mean(values []float64) float64 { return sum(values) / float64(len(values)) }
 
 // Between returns by how many stops one role is stronger than another; false if
 // one of them has no lamp.

@@ -178,6 +178,49 @@ func TestOneOfThreeIsOff(t *testing.T) {
 	}
 }
 
+// TestOnePracticalIsOff: two bulbs are right, a third is not, and says so alone.
+func TestOnePracticalIsOff(t *testing.T) {
+	key := Lamp{Name: "key", Role: Key, LeastLux: 62.5, DistanceM: 1}
+	f := only(t, judge(t, Scene{exposure, []Lamp{key}, []Practical{{Name: "a"}, {Name: "b", OffStops: 2}, {Name: "c", OffStops: 0.2}}}))
+	near(t, "off", f.OffStops, 2, 1e-9) // the others count as right
+	if f.Lamp != "b" || f.Words != "+2.0 stop ratio fault; dim it by 2 stops." {
+		t.Errorf("%+v", f)
+	}
+}
+
+// TestPracticalsFollowOnlyAllLamps: where the key is right and the fill is not,
+// other practicals do not help.
+func TestPracticalsFollowOnlyAllLamps(t *testing.T) {
+	f := only(t, judge(t, Scene{exposure, []Lamp{
+		{Name: "key", Role: Key, LeastLux: 62.5, DistanceM: 1},
+		{Name: "fill", Role: Fill, LeastLux: 62.5, DistanceM: 1, MeasuredM: 2}, // 250 lx at 1 m
+	}, []Practical{{Name: "bulb"}}}))
+	near(t, "off", f.OffStops, 3.75, 1e-9)
+	for _, x := range f.Fixes {
+		if x.Do == TurnPracticals {
+			t.Error(x.Words)
+		}
+	}
+}
+
+// TestNothingIsEnough: a corner without way, and things to hang that take too
+// little.
+func TestNothingIsEnough(t *testing.T) {
+	l := Lamp{Name: "lamp", Role: Key, LeastLux: 62.5 * 32, DistanceM: 1, FurthestM: 1.2}
+	s := Scene{exposure, []Lamp{l}, []Practical{{Name: "a"}}}
+	s.Lamps = append(s.Lamps, Lamp{Name: "fill", Role: Fill, LeastLux: 62.5 / Times(1.75), DistanceM: 1})
+	f := only(t, judge(t, s))
+	if !strings.Contains(f.Words, "; bounce off white card (+2.8), which is not enough.") {
+		t.Error(f.Words)
+	}
+	e := exposure
+	e.NDStops = 1
+	level := only(t, judge(t, Scene{e, []Lamp{{Role: Key, LeastLux: 62.5, DistanceM: 1}}, nil}))
+	if level.Fixes[2].Words != "the grey filter off" {
+		t.Errorf("%+v", level.Fixes)
+	}
+}
+
 // TestTwoReadingsOfTheRatio: key 800 lux, fill 200 lux (common practice).
 func TestTwoReadingsOfTheRatio(t *testing.T) {
 	b := judge(t, Scene{exposure, []Lamp{

@@ -72,15 +72,15 @@ func (e Exposure) cameraFixes(off float64) []Fix {
 	iso := ISOStep(e.ISO / Times(off))
 	stop := optics.NextStop(e.Stop * math.Sqrt(Times(off)))
 	fixes := []Fix{
-		{Do: SetISO, Words: "ISO " + plain(iso), Left: off + StopsOf(iso/e.ISO)},
-		{Do: SetStop, Words: "f/" + plain(stop), Left: off - optics.Stops(e.Stop, stop)},
+		{Do: SetISO, Words: "ISO " + plain(iso), Value: iso, Left: off + StopsOf(iso/e.ISO)},
+		{Do: SetStop, Words: "f/" + plain(stop), Value: stop, Left: off - optics.Stops(e.Stop, stop)},
 	}
 	nd := math.Round(off) // filters come in whole stops
 	if nd < 0 {
 		nd = max(nd, -e.NDStops)
 	}
 	if nd != 0 {
-		fixes = append(fixes, Fix{Do: SetND, Words: ndWords(e.NDStops + nd), Left: off - nd})
+		fixes = append(fixes, Fix{Do: SetND, Words: ndWords(e.NDStops + nd), Value: e.NDStops + nd, Left: off - nd})
 	}
 	return better(fixes, off)
 }

@@ -18,7 +18,7 @@ const (
 // Fault is light that is off, with what to do about it.
 type Fault struct {
 	Kind     Kind    `json:"kind"`
-	Lamp     string  `json:"lamp,omitempty"` // of a ratio fault
+	Lamp     string  `json:"lamp,omitempty"` // or practical, of a ratio fault
 	OffStops float64 `json:"off_stops"`      // above 0: too strong
 	DialEnd  string  `json:"dial_end,omitempty"`
 	Fixes    []Fix   `json:"fixes"` // the least effort first
@@ -32,9 +32,9 @@ func (s Scene) levelFault(b Balance, limits Limits) Fault {
 	return f
 }
 
-// ratioFaults returns the fault of each lamp of a role that is off against the
+// lampFaults returns the fault of each lamp of a role that is off against the
 // others, or against the level that the camera will be set to.
-func (s Scene) ratioFaults(r Reading, off float64, limits Limits) []Fault {
+func (s Scene) lampFaults(r Reading, off float64, b Balance, limits Limits) []Fault {
 	var faults []Fault
 	for _, l := range s.Lamps {
 		if l.Role != r.Role {
@@ -42,8 +42,8 @@ func (s Scene) ratioFaults(r Reading, off float64, limits Limits) []Fault {
 		}
 		f := Fault{Kind: RatioFault, Lamp: l.Name, OffStops: off}
 		f.Fixes, f.DialEnd = l.fixes(off, limits)
-		if len(s.Practicals) > 0 {
-			f.Fixes = append(f.Fixes, practicalsFix(off))
+		if len(s.Practicals) > 0 && b.alike(limits.WithinStops) {
+			f.Fixes = append(f.Fixes, Fix{Do: TurnPracticals, Words: turn(off) + " the practicals by " + stopWord(math.Abs(off)) + " and expose for the lamp", Value: off})
 		}
 		f.Words = fmt.Sprintf("%s against %s: %+.1f stop ratio fault; %s. %s",
 			lux(r.Lux), amount(r.Lux/Times(off)), off, cheapest(f.Fixes, limits.WithinStops), s.isoWords(off))
@@ -52,13 +52,31 @@ func (s Scene) ratioFaults(r Reading, off float64, limits Limits) []Fault {
 	return faults
 }
 
-// practicalsFix changes the lamps in the picture and then the camera.
-func practicalsFix(off float64) Fix {
-	how := "brighten"
-	if off < 0 {
-		how = "dim"
+// alike tells whether all roles are off by the same, so that the practicals could
+// follow the lamps.
+func (b Balance) alike(within float64) bool {
+	for _, r := range b.Readings {
+		if math.Abs(r.OffStops-b.Readings[0].OffStops) > within {
+			return false
+		}
 	}
-	return Fix{Do: TurnPracticals, Words: how + " the practicals by " + stopWord(math.Abs(off)) + " and expose for the lamp"}
+	return true
+}
+
+// turn says what the practicals need where a lamp, against them, is so far off.
+func turn(off float64) string {
+	if off > 0 {
+		return "brighten"
+	}
+	return "dim"
+}
+
+func practicalFault(p Practical, off float64) Fault {
+	fix := Fix{Do: TurnPracticals, Words: turn(-off) + " it by " + stopWord(math.Abs(off)), Value: -off}
+	return Fault{
+		Kind: RatioFault, Lamp: p.Name, OffStops: off, Fixes: []Fix{fix},
+		Words: fmt.Sprintf("%+.1f stop ratio fault; %s.", off, fix.Words),
+	}
 }
 
 // isoWords says why the camera cannot cure a ratio fault.

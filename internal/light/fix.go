@@ -10,25 +10,27 @@ import (
 // Deed is what a fix does, in words that do not change.
 type Deed string
 
-// The deeds, at the lamp and at the camera, the least effort first.
+// The deeds, at the lamp and at the camera, the least effort first, and what a
+// [Fix] then has as its value.
 const (
-	TurnDial       Deed = "dial"
-	MoveLamp       Deed = "move"
-	HangNet        Deed = "net"
-	HangDiffusion  Deed = "diffusion"
-	Bounce         Deed = "bounce"
-	TakeFilter     Deed = "filter off"
-	OtherLamp      Deed = "other lamp"
-	TurnPracticals Deed = "practicals"
-	SetISO         Deed = "iso"
-	SetStop        Deed = "stop"
-	SetND          Deed = "nd"
+	TurnDial       Deed = "dial"       // lux where the lamp was measured
+	MoveLamp       Deed = "move"       // metres
+	HangNet        Deed = "net"        // stops it adds, below 0
+	HangDiffusion  Deed = "diffusion"  // the same
+	Bounce         Deed = "bounce"     // the same
+	TakeFilter     Deed = "filter off" // stops it added
+	OtherLamp      Deed = "other lamp" // lux where the lamp was measured
+	TurnPracticals Deed = "practicals" // stops they shall add
+	SetISO         Deed = "iso"        // ISO
+	SetStop        Deed = "stop"       // f-number
+	SetND          Deed = "nd"         // stops the filter takes in all
 )
 
 // Fix is one thing to do about light that is off.
 type Fix struct {
 	Do    Deed    `json:"do"`
 	Words string  `json:"words"`
+	Value float64 `json:"value"`
 	Left  float64 `json:"left_stops"` // still off afterwards
 }
 
@@ -44,7 +46,7 @@ func (l Lamp) fixes(off float64, limits Limits) (fixes []Fix, end string) {
 	set := min(max(l.dial()/Times(off), l.LeastLux), l.top())
 	left := off + StopsOf(set/l.dial())
 	if math.Abs(left) <= limits.WithinStops {
-		turn := Fix{Do: TurnDial, Words: "dial to " + lux(set) + " at " + plain(l.measuredM()) + " m", Left: left}
+		turn := Fix{Do: TurnDial, Words: "dial to " + lux(set) + " at " + plain(l.measuredM()) + " m", Value: set, Left: left}
 		return append([]Fix{turn}, l.placed(off, limits)...), ""
 	}
 	end = "bottom"
@@ -73,14 +75,14 @@ func (l Lamp) placed(off float64, limits Limits) []Fix {
 		fixes = append(fixes,
 			nearest(HangNet, limits.Nets, off),
 			nearest(HangDiffusion, limits.Diffusions, off),
-			Fix{Do: Bounce, Words: "bounce off white card", Left: off + limits.BounceStops})
+			Fix{Do: Bounce, Words: "bounce off white card", Value: limits.BounceStops, Left: off + limits.BounceStops})
 		return better(fixes, off)
 	}
 	for _, f := range l.Filters {
-		fixes = append(fixes, Fix{Do: TakeFilter, Words: f.Name + " off", Left: off - f.Stops})
+		fixes = append(fixes, Fix{Do: TakeFilter, Words: f.Name + " off", Value: f.Stops, Left: off - f.Stops})
 	}
 	enough := l.dial() / Times(off)
-	other := Fix{Do: OtherLamp, Words: "another lamp of " + lux(enough) + " at " + plain(l.measuredM()) + " m"}
+	other := Fix{Do: OtherLamp, Words: "another lamp of " + lux(enough) + " at " + plain(l.measuredM()) + " m", Value: enough}
 	return better(append(fixes, other), off)
 }
 
@@ -92,7 +94,7 @@ func (l Lamp) moved(off float64, limits Limits) Fix {
 		to = min(to, l.FurthestM)
 	}
 	left := off + StopsOf(At(1, l.DistanceM, l.RadiusM, to))
-	return Fix{Do: MoveLamp, Words: "move to " + metres(to), Left: left}
+	return Fix{Do: MoveLamp, Words: "move to " + metres(to), Value: to, Left: left}
 }
 
 // nearest is the thing to hang before a lamp that leaves least.
@@ -100,7 +102,7 @@ func nearest(do Deed, things []film.Default, off float64) Fix {
 	best := Fix{Do: do, Left: math.Inf(1)}
 	for _, t := range things {
 		if left := off + t.Value; math.Abs(left) < math.Abs(best.Left) {
-			best.Words, best.Left = t.Name, left
+			best.Words, best.Value, best.Left = t.Name, t.Value, left
 		}
 	}
 	return best

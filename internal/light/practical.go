@@ -1,7 +1,5 @@
 package light
 
-import "math"
-
 // Practical is a small lamp that is seen in the picture.
 type Practical struct {
 	Name string `json:"name"`
@@ -26,17 +24,4 @@ func (p Practical) off(e Exposure, k float64) float64 {
 		return p.OffStops
 	}
 	return p.StopsOver(e, k) - p.WishedStops
-}
-
-// practicalsOff returns by how much the lamps in the picture are too bright on
-// average.
-func (s Scene) practicalsOff(k float64) float64 {
-	if len(s.Practicals) == 0 {
-		return math.NaN()
-	}
-	sum := 0.0
-	for _, p := range s.Practicals {
-		sum += p.off(s.Exposure, k)
-	}
-	return sum / float64(len(s.Practicals))
 }
