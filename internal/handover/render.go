@@ -15,7 +15,7 @@ import (
 )
 
 // shotVersion is the version of the way a shot is rendered.
-const shotVersion = 2
+const shotVersion = 3
 
 // Plan is all that a render needs.
 type Plan struct {
