@@ -13,7 +13,7 @@ type Advice struct {
 	Say     string  `json:"say"` // "Ask for: V2, lines 3-4, hands."
 	Why     string  `json:"why"`
 	Setup   string  `json:"setup"`
-	Lines   []int   `json:"lines,omitempty"` // to loop; nil is a pass of the whole song
+	Lines   []int   `json:"lines,omitempty"` // indices, to loop; nil is a pass of the whole song
 	Chance  float64 `json:"chance"`          // of one line to match
 	Minutes float64 `json:"minutes"`         // a loop until it is met, on the average; a pass once
 	PerMin  float64 `json:"per_minute"`      // expected gain in worth, points
@@ -39,9 +39,6 @@ func (l *Ledger) Advice(here string) []Advice {
 	var all []Advice
 	for i := range l.plan.Setups {
 		d := l.debtOf(i)
-		if d.owed() == nil {
-			continue
-		}
 		change := l.changeMin(l.plan.indexOf(here), i)
 		if a := l.wholePass(i, d, change); a.PerMin > 0 {
 			all = append(all, a)
@@ -60,6 +57,10 @@ type debt struct {
 	gain    []float64 // worth of having them all
 	first   []float64 // worth of the next one
 	chance  float64
+	// elsewhere are stretches without a voice that no line holds: only a pass of
+	// the whole song brings them.
+	elsewhere     places
+	elsewhereGain float64
 }
 
 // owed returns the lines of which something is missing.
@@ -72,14 +73,19 @@ func (d *debt) owed() (lines []int) {
 	return lines
 }
 
-// debtOf finds what setup i owes. A stretch without a voice that no line holds
-// is left to whole passes of the setups that are asked for anyway.
+// debtOf finds what setup i owes.
 func (l *Ledger) debtOf(i int) *debt {
 	lines := len(l.plan.Song.Lines)
-	d := &debt{make([]int, lines), make([]float64, lines), make([]float64, lines), l.ChanceOf(i).Chance()}
+	d := &debt{missing: make([]int, lines), gain: make([]float64, lines), first: make([]float64, lines), chance: l.ChanceOf(i).Chance()}
 	for n := range l.Rows {
 		r := &l.Rows[n]
-		if missing := r.missing(i); missing > 0 && r.Line >= 0 {
+		missing := r.missing(i)
+		switch {
+		case missing == 0:
+		case r.Line < 0:
+			d.elsewhere.add(&r.Need)
+			d.elsewhereGain += l.gain(r, i, 1)
+		default:
 			d.missing[r.Line] = max(d.missing[r.Line], missing)
 			d.gain[r.Line] += l.gain(r, i, missing)
 			d.first[r.Line] += l.gain(r, i, 1)
@@ -98,22 +104,23 @@ func (l *Ledger) changeMin(from, to int) float64 {
 
 // wholePass is the advice to play the whole song in setup i.
 func (l *Ledger) wholePass(i int, d *debt, changeMin float64) Advice {
-	owed, gain := d.owed(), 0.0
-	for _, line := range owed {
+	owed, gain := d.elsewhere, d.chance*d.elsewhereGain
+	owed.lines = d.owed()
+	for _, line := range owed.lines {
 		gain += d.chance * d.first[line]
 	}
 	minutes := l.plan.Times.PassS(float64(l.plan.Song.Duration)) / 60
 	name := l.plan.Setups[i].Name
 	return Advice{
 		Say:   fmt.Sprintf("Ask for: the whole song, %s.", name),
-		Why:   fmt.Sprintf("a pass, about %.0f min: %s owes %s", minutes+changeMin, name, SayLines(l.plan.Song, owed)) + changing(changeMin),
+		Why:   fmt.Sprintf("a pass, about %.0f min: %s owes %s", minutes+changeMin, name, owed.say(l.plan.Song)) + changing(changeMin),
 		Setup: name, Chance: d.chance, Minutes: minutes + changeMin, PerMin: gain / (minutes + changeMin),
 	}
 }
 
 // bestLoop is the advice to loop lines of setup i: those that follow one another,
-// in one section, with the most worth per minute. ok is false when no loop can be
-// hoped to be met.
+// in one section, with the most worth per minute. ok is false when no line is owed
+// or no loop can be hoped to be met.
 func (l *Ledger) bestLoop(i int, d *debt, changeMin float64) (a Advice, ok bool) {
 	if d.chance < l.plan.Limits.LeastChance {
 		return Advice{}, false
@@ -126,6 +133,9 @@ func (l *Ledger) bestLoop(i int, d *debt, changeMin float64) (a Advice, ok bool)
 				}
 			}
 		}
+	}
+	if a.Lines == nil {
+		return Advice{}, false
 	}
 	a.Setup = l.plan.Setups[i].Name
 	l.sayLoop(&a, changeMin)

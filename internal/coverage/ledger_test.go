@@ -241,17 +241,32 @@ func TestVoiceFreeIsOwed(t *testing.T) {
 	if all := l.Without(); len(all[0].Free) != 1 || len(all[1].Free) != 0 || len(all[2].Free) != 1 {
 		t.Errorf("%+v", all)
 	}
-	// "One match only" is asked of lines and of what must be seen.
-	if got, _ := l.single(2); got != SayLines(p.Song, every(36)) {
-		t.Errorf("%q", got)
+	if got := p.Ledger(passes, AsUsable).Without()[0].Free; got != nil {
+		t.Errorf("two others are left: %v", got)
+	}
+	// "One match only" is asked of lines and of what must be seen, not of these.
+	again := judged(p, "again", "door", "all")
+	again.Usable[36] = false
+	if got, _ := p.Ledger(append(passes, again), AsUsable).single(2); got != "" {
+		t.Errorf("one match only: %q", got)
 	}
 }
 
-func every(n int) (all []int) {
-	for i := range n {
-		all = append(all, i)
+// A stretch that no line holds, before the first, needs a pass of the whole song.
+func TestOwedOutsideTheLines(t *testing.T) {
+	p := newPlan(ferry(), setup("face", film.ShowsLips, schedule.Rig{}), setup("lamp", film.ShowsNeither, schedule.Rig{}))
+	p.Song.Lines = p.Song.Lines[1:]
+	p.Setups[1].Serves = []string{"V1"}
+	face, lamp := judged(p, "p1", "face", "all"), judged(p, "p2", "lamp", "all")
+	lamp.Usable[35] = false // the intro
+	l := p.Ledger([]Pass{face, lamp}, AsUsable)
+	all := l.Advice("lamp")
+	if len(all) != 1 || all[0].Say != "Ask for: the whole song, lamp." || !strings.HasSuffix(all[0].Why, "lamp owes intro") {
+		t.Errorf("%+v", all)
 	}
-	return all
+	if o := l.Owed("lamp"); len(o) != 1 || o[0].None != "intro" || o[0].Minutes != 6.2 {
+		t.Errorf("%+v", o)
+	}
 }
 
 func TestSetupsServeTheirSections(t *testing.T) {

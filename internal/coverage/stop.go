@@ -3,6 +3,8 @@ package coverage
 import (
 	"fmt"
 	"strings"
+
+	"takeweave/internal/schedule"
 )
 
 // Stop is what the film would be if filming stopped now.
@@ -105,6 +107,17 @@ func (l *Ledger) without(i int) Loss {
 	}
 	loss.Say = l.sayLoss(&loss)
 	return loss
+}
+
+// Valued returns the plan's setups for a day, each worth what the film would lose
+// without it.
+func (l *Ledger) Valued() []schedule.Setup {
+	all := make([]schedule.Setup, len(l.plan.Setups))
+	for i, loss := range l.Without() {
+		all[i] = l.plan.Setups[i].Setup
+		all[i].Value = loss.Worth
+	}
+	return all
 }
 
 func (l *Ledger) sayLoss(loss *Loss) string {

@@ -46,6 +46,11 @@ func TestLeavingASetupOut(t *testing.T) {
 	near(t, "worth of the face", face.Worth, 12+10*2, 1e-9)
 	// The safety: 24 first pictures, what it gave 36 lines, one match of the run.
 	near(t, "worth of the safety", wide.Worth, 24*4+36+3, 1e-9)
+	for i, s := range p.Ledger(nil, AsPlanned).Valued() {
+		if s.Name != p.Setups[i].Name || s.Value != all[i].Worth {
+			t.Errorf("%+v is not worth %v", s, all[i].Worth)
+		}
+	}
 }
 
 // A match more than wanted adds nothing, and its loss takes nothing.

@@ -53,15 +53,6 @@ type Strike struct {
 	Say      string   `json:"say"`
 }
 
-// Owing is what one setup still owes.
-type Owing struct {
-	Setup   string  `json:"setup"`
-	None    string  `json:"none,omitempty"`  // addresses without any match, in words
-	Short   string  `json:"short,omitempty"` // addresses with fewer than wanted
-	Minutes float64 `json:"minutes"`         // on the average, with the change to it
-	few     bool    // one address is short
-}
-
 // MayStrike says whether a thing may be struck, while the setup named here
 // stands. NO when a setup that needs the thing has nothing for something it is to
 // serve, or when a kept pass was not looked at; YES, BUT when there is one match
@@ -69,19 +60,18 @@ type Owing struct {
 func (l *Ledger) MayStrike(thing Thing, here string) Strike {
 	s := Strike{May: Yes}
 	at := l.plan.indexOf(here)
-	tryS, owed := 0.0, false
-	for _, i := range l.needing(thing, at) {
+	setups := l.needing(thing, at)
+	s.Owing = l.owings(setups, at)
+	owed := false
+	for _, o := range s.Owing {
+		owed = owed || o.None != ""
+		s.Minutes += o.Minutes
+	}
+	tryS := 0.0
+	for _, i := range setups {
 		name := l.plan.Setups[i].Name
 		s.Setups = append(s.Setups, name)
 		s.Unchecked = append(s.Unchecked, l.unchecked(name)...)
-		o := l.owing(i)
-		if o.None != "" || o.Short != "" {
-			o.Minutes += l.changeMin(at, i)
-			at = i
-			s.Owing = append(s.Owing, o)
-			s.Minutes += o.Minutes
-		}
-		owed = owed || o.None != ""
 		if single, loopS := l.single(i); single != "" {
 			s.Single = append(s.Single, name+" "+single)
 			tryS = max(tryS, l.plan.Times.TryS(loopS))
@@ -150,35 +140,6 @@ func (l *Ledger) unchecked(setup string) (names []string) {
 	return names
 }
 
-// owing returns what setup i owes and how long that takes, by loops or by whole
-// passes, whichever is shorter.
-func (l *Ledger) owing(i int) Owing {
-	var none, short places
-	for n := range l.Rows {
-		r := &l.Rows[n]
-		switch {
-		case r.missing(i) == 0:
-		case r.Cells[i].State == Owed:
-			none.add(&r.Need)
-		default:
-			short.add(&r.Need)
-		}
-	}
-	short.remove(&none)
-	song := l.plan.Song
-	o := Owing{Setup: l.plan.Setups[i].Name, None: none.say(song), Short: short.say(song), few: short.count() == 1}
-	d := l.debtOf(i)
-	loopsS := 0.0
-	for _, line := range d.owed() {
-		loopsS += float64(d.missing[line]) / d.chance * l.plan.Times.TryS(l.loopS([]int{line}))
-	}
-	passesS := ExpectedPasses(d.chance, d.missing) * l.plan.Times.PassS(float64(l.plan.Song.Duration))
-	if o.Minutes = min(loopsS, passesS) / 60; d.owed() == nil {
-		o.Minutes = l.plan.Times.PassS(float64(l.plan.Song.Duration)) / 60 // what no line holds needs a pass
-	}
-	return o
-}
-
 // single returns where setup i is planned and there is one match only, and the
 // longest of those lines in seconds.
 func (l *Ledger) single(i int) (where string, loopS float64) {
@@ -231,16 +192,4 @@ func (s *Strike) say(kind ThingKind) string {
 		return fmt.Sprintf("YES, BUT: one match only on %s; another try costs %.0f s now, %s", strings.Join(s.Single, ", "), s.NowS, later)
 	}
 	return "YES: " + takeDown[kind]
-}
-
-// say names what is owed: "hands V2.3", or "one insert try" where a match is
-// there already.
-func (o *Owing) say() string {
-	switch {
-	case o.None != "":
-		return o.Setup + " " + o.None
-	case o.few:
-		return "one " + o.Setup + " try"
-	}
-	return fmt.Sprintf("%s once more on %s", o.Setup, o.Short)
 }
