@@ -50,6 +50,7 @@ func TestAccessibilityRulesInTheBrowser(t *testing.T) {
 		light         string
 		keys          string
 		leaf          string
+		look          string // a part of the leaf of the look
 	}{
 		{name: "sheet", width: 1440, height: 900, light: "light", keys: "ddk"},
 		{name: "sheet, dark", width: 1440, height: 900, light: "dark", keys: "ddkj"},
@@ -64,6 +65,12 @@ func TestAccessibilityRulesInTheBrowser(t *testing.T) {
 		{name: "films", width: 1440, height: 900, light: "light", leaf: "films"},
 		{name: "clips", width: 1440, height: 900, light: "light", leaf: "clips"},
 		{name: "decided", width: 1440, height: 900, light: "light", leaf: "decided"},
+		{name: "look", width: 1440, height: 900, light: "light", leaf: "the look", look: "before and after"},
+		{name: "look, dark", width: 1440, height: 900, light: "dark", leaf: "the look", look: "steps"},
+		{name: "trims", width: 1440, height: 900, light: "light", leaf: "the look", look: "trims"},
+		{name: "hardest instants", width: 1440, height: 900, light: "dark", leaf: "the look", look: "hardest instants"},
+		{name: "blind pair", width: 1440, height: 900, light: "light", leaf: "the look", look: "blind pair"},
+		{name: "scopes", width: 1440, height: 900, light: "dark", leaf: "the look", look: "scopes"},
 	} {
 		t.Run(page.name, func(t *testing.T) {
 			w := browse(t, address, page.width, page.height)
@@ -72,6 +79,9 @@ func TestAccessibilityRulesInTheBrowser(t *testing.T) {
 			w.press(page.keys)
 			if page.leaf != "" {
 				w.leaf(page.leaf)
+			}
+			if page.look != "" {
+				w.inLook(page.look)
 			}
 			w.do(chromedp.Evaluate[chromedp.Void](rules))
 			found, err := chromedp.Run(w.ctx, chromedp.Evaluate[[]string](findings, chromedp.EvalAwaitPromise))

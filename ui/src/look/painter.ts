@@ -42,7 +42,7 @@ export class Painter {
 
   /** Undefined where the browser has no WebGL 2. */
   static on(canvas: HTMLCanvasElement): Painter | undefined {
-    const gl = canvas.getContext("webgl2", { alpha: false, antialias: false, depth: false, preserveDrawingBuffer: true });
+    const gl = canvas.getContext("webgl2", { alpha: false, antialias: false, depth: false });
     const program = gl && link(gl);
     return program ? new Painter(gl, program) : undefined;
   }

@@ -30,7 +30,7 @@ export function Plate() {
         <div class="tw-plate-frame">
           <video class="tw-screen" ref={a} tabIndex={-1} aria-hidden="true" disablePictureInPicture />
           <video class="tw-screen" ref={b} tabIndex={-1} aria-hidden="true" disablePictureInPicture />
-          {standIn ? <img ref={still} class="tw-screen tw-screen-seen" src={media.still(seen.pass, desk.place.here.value.at * seen.speed + seen.slip, 960)} alt="" /> : undefined}
+          {standIn ? <img ref={still} class="tw-screen tw-screen-seen" src={media.still(seen.pass, desk.place.here.value.at * seen.speed + seen.slip, 960)} alt="" onLoad={() => desk.grading.turn.value++} /> : undefined}
           <Graded videos={[a, b]} still={still} />
           <Split />
           {pass ? <Card pass={pass} /> : undefined}

@@ -21,8 +21,9 @@ export function Graded(sources: Sources) {
     const to = canvas.current;
     if (!to) return;
     const paint = painting(held, to, sources);
+    const again = (): void => paint(false);
     const videos = sources.videos.flatMap((v) => v.current ?? []);
-    const stops = videos.map((v) => follow(v, (shown) => shown.classList.contains("tw-screen-seen") && paint()));
+    const stops = videos.map((v) => follow(v, (shown) => shown.classList.contains("tw-screen-seen") && paint(true)));
     const { desk, store } = held;
     stops.push(
       effect(() => {
@@ -32,24 +33,25 @@ export function Graded(sources: Sources) {
         void desk.player.seen.value;
         void desk.place.here.value;
         void store.order.value;
-        frames.once(paint);
+        frames.once(again);
       }),
     );
-    const again = new ResizeObserver(() => frames.once(paint));
-    again.observe(to.parentElement ?? to);
+    const resized = new ResizeObserver(() => frames.once(again));
+    resized.observe(to.parentElement ?? to);
     return () => {
       for (const stop of stops) stop();
-      again.disconnect();
+      resized.disconnect();
     };
   }, []);
   return <canvas class="tw-screen tw-graded" ref={canvas} hidden aria-hidden="true" />;
 }
 
-/** Paints what is seen now. */
-function painting({ desk, store }: Held, canvas: HTMLCanvasElement, sources: Sources): () => void {
+/** Paints what is seen now: always a picture that is new, else only what has changed. */
+function painting({ desk, store }: Held, canvas: HTMLCanvasElement, sources: Sources): (isNew: boolean) => void {
   let painter: Painter | undefined;
   let paints = 0;
-  return () => {
+  let painted: readonly unknown[] = [];
+  return (isNew) => {
     const view = desk.player.seen.peek();
     const pass = desk.passNamed(view?.pass);
     const order = store.film.peek()?.orders?.find((o) => o.id === store.order.peek());
@@ -71,6 +73,9 @@ function painting({ desk, store }: Held, canvas: HTMLCanvasElement, sources: Sou
     fit(canvas, Math.min(size.w, Math.round(inside.w * devicePixelRatio)), size);
     const split = desk.grading.split.peek();
     const place = split === undefined ? 0 : (split * frame.clientWidth - (frame.clientWidth - inside.w) / 2) / inside.w;
+    const wanted = [source, source.src, view.key, table, canvas.width, place, JSON.stringify(finish)];
+    if (!isNew && !canvas.hidden && wanted.every((v, i) => v === painted[i])) return;
+    painted = wanted;
     painter.paint(source, table, { ...finish, split: place });
     canvas.hidden = false;
     canvas.dataset["paints"] = String(++paints);

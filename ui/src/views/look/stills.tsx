@@ -60,5 +60,5 @@ export function Still({ instant, split }: { readonly instant: Instant; readonly 
     return () => (image.onload = null);
   }, [instant.pass, instant.at_s]);
   useEffect(paint);
-  return <canvas ref={canvas} role="img" aria-label={`${instant.name}, ${instant.address}`} width={16} height={9} />;
+  return <canvas ref={canvas} role="img" aria-label={`${instant.name}, ${instant.address}`} data-exact={grading.isExact(instant.setup, grade) ? "" : undefined} width={16} height={9} />;
 }
