@@ -55,13 +55,12 @@ func (l *Ledger) owing(i int) Owing {
 // looped until it matches, or whole passes until all have, whichever is shorter.
 func (l *Ledger) filmS(d *debt) float64 {
 	pass := l.plan.Times.PassS(float64(l.plan.Song.Duration))
-	passes := ExpectedPasses(d.chance, d.missing) * pass
-	if d.elsewhere.count() > 0 { // loops do not reach there
-		return max(pass, passes)
-	}
-	loops := 0.0
+	passes, loops := ExpectedPasses(d.chance, d.missing)*pass, 0.0
 	for _, line := range d.owed() {
 		loops += float64(d.missing[line]) / d.chance * l.plan.Times.TryS(l.loopS([]int{line}))
+	}
+	if d.elsewhere.count() > 0 { // loops do not reach there
+		return min(pass+loops, max(pass, passes))
 	}
 	return min(loops, passes)
 }
