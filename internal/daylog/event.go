@@ -101,19 +101,19 @@ func undone(events []Event) map[string]bool {
 // NextRedo the one that its next redo brings again; false when there is none. A
 // new operation ends what can be redone.
 func NextUndo(events []Event, phone string) (Event, bool) {
-	done, _ := steps(events, phone)
+	done, _ := history(events, phone)
 	return last(done)
 }
 
 // NextRedo: see NextUndo.
 func NextRedo(events []Event, phone string) (Event, bool) {
-	_, back := steps(events, phone)
+	_, back := history(events, phone)
 	return last(back)
 }
 
-// steps returns what a phone did and what it took back, each with the last at
+// history returns what a phone did and what it took back, each with the last at
 // the end.
-func steps(events []Event, phone string) (done, back []Event) {
+func history(events []Event, phone string) (done, back []Event) {
 	for _, e := range ordered(events) {
 		isOf := func(o Event) bool { return o.ID == e.Of }
 		switch {
