@@ -50,6 +50,7 @@ var house = map[string]room{
 	"internal/light":    {pure: true, rooms: []string{"film", "optics"}},
 	"internal/schedule": {pure: true, rooms: []string{"film", "sun"}},
 	"internal/coverage": {pure: true, rooms: []string{"film", "hold", "schedule"}, outside: []string{"gonum.org/v1/gonum"}},
+	"internal/plan":     {pure: true, rooms: []string{"film", "sun", "optics", "room", "light", "schedule", "coverage", "songmap", "titles", "daylog"}},
 	// Adapters: one technology each.
 	"internal/fingerprint": {rooms: []string{"film"}, outside: []string{"github.com/zeebo/xxh3"}},
 	"internal/media":       {rooms: []string{"film", "media/codec"}, outside: []string{"golang.org/x/sys", "golang.org/x/sync"}},
