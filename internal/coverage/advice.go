@@ -30,24 +30,44 @@ func (l *Ledger) Ask(here string) string {
 	return NothingOwed
 }
 
-// Advice returns what could be asked for, the most worth per minute first:
-// for each setup that owes something a pass of the whole song, and the best loop
-// of lines. here is the name of the setup that stands; the
-// change to another counts as a whole, "" counts none. Of equal ones the earlier
-// setup and line comes first.
+// Advice returns what could be asked for, the most worth per minute first: for
+// each setup that owes something a pass of the whole song, and the best loop of
+// lines. here is the name of the setup that stands, "" when none does: the change
+// to another counts. A request that begins with a change is worth at least what
+// staying there brings until nothing is owed. Of equal ones the earlier setup
+// comes first.
 func (l *Ledger) Advice(here string) []Advice {
 	var all []Advice
+	at := l.plan.indexOf(here)
 	for i := range l.plan.Setups {
 		d := l.debtOf(i)
-		change := l.changeMin(l.plan.indexOf(here), i)
-		if a := l.wholePass(i, d, change); a.PerMin > 0 {
-			all = append(all, a)
-		}
-		if a, ok := l.bestLoop(i, d, change); ok {
+		change := l.changeMin(at, i)
+		for _, a := range l.requests(i, d) {
+			if change > 0 {
+				gain := a.PerMin * a.Minutes
+				a.Minutes += change
+				a.PerMin = max(gain/a.Minutes, d.all()/(l.filmS(d)/60+change))
+				a.Why += fmt.Sprintf(", after %.0f min to change", math.Ceil(change))
+			}
 			all = append(all, a)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b Advice) int { return cmp.Compare(b.PerMin, a.PerMin) })
+	slices.SortStableFunc(all, byWorth)
+	return all
+}
+
+func byWorth(a, b Advice) int { return cmp.Compare(b.PerMin, a.PerMin) }
+
+// requests are the two ways to ask for what setup i owes, the better one first;
+// none when it owes nothing.
+func (l *Ledger) requests(i int, d *debt) (all []Advice) {
+	if a := l.wholePass(i, d); a.PerMin > 0 {
+		all = append(all, a)
+	}
+	if a, ok := l.bestLoop(i, d); ok {
+		all = append(all, a)
+	}
+	slices.SortStableFunc(all, byWorth)
 	return all
 }
 
@@ -94,6 +114,15 @@ func (l *Ledger) debtOf(i int) *debt {
 	return d
 }
 
+// all returns the worth of having everything that is owed.
+func (d *debt) all() float64 {
+	sum := d.elsewhereGain
+	for _, gain := range d.gain {
+		sum += gain
+	}
+	return sum
+}
+
 // changeMin returns the minutes from one setup to another; none from nowhere.
 func (l *Ledger) changeMin(from, to int) float64 {
 	if from < 0 || to < 0 {
@@ -103,7 +132,7 @@ func (l *Ledger) changeMin(from, to int) float64 {
 }
 
 // wholePass is the advice to play the whole song in setup i.
-func (l *Ledger) wholePass(i int, d *debt, changeMin float64) Advice {
+func (l *Ledger) wholePass(i int, d *debt) Advice {
 	owed, gain := d.elsewhere, d.chance*d.elsewhereGain
 	owed.lines = d.owed()
 	for _, line := range owed.lines {
@@ -113,22 +142,22 @@ func (l *Ledger) wholePass(i int, d *debt, changeMin float64) Advice {
 	name := l.plan.Setups[i].Name
 	return Advice{
 		Say:   fmt.Sprintf("Ask for: the whole song, %s.", name),
-		Why:   fmt.Sprintf("a pass, about %.0f min: %s owes %s", minutes+changeMin, name, owed.say(l.plan.Song)) + changing(changeMin),
-		Setup: name, Chance: d.chance, Minutes: minutes + changeMin, PerMin: gain / (minutes + changeMin),
+		Why:   fmt.Sprintf("a pass, about %.0f min: %s owes %s", minutes, name, owed.say(l.plan.Song)),
+		Setup: name, Chance: d.chance, Minutes: minutes, PerMin: gain / minutes,
 	}
 }
 
 // bestLoop is the advice to loop lines of setup i: those that follow one another,
 // in one section, with the most worth per minute. ok is false when no line is owed
 // or no loop can be hoped to be met.
-func (l *Ledger) bestLoop(i int, d *debt, changeMin float64) (a Advice, ok bool) {
+func (l *Ledger) bestLoop(i int, d *debt) (a Advice, ok bool) {
 	if d.chance < l.plan.Limits.LeastChance {
 		return Advice{}, false
 	}
 	for _, run := range runs(l.plan.Song, d.owed()) {
 		for from := range run {
 			for to := from + 1; to <= min(len(run), from+int(l.plan.Limits.LongestLoop)); to++ {
-				if b := l.loop(d, run[from:to], changeMin); b.PerMin > a.PerMin {
+				if b := l.loop(d, run[from:to]); b.PerMin > a.PerMin {
 					a = b
 				}
 			}
@@ -138,7 +167,7 @@ func (l *Ledger) bestLoop(i int, d *debt, changeMin float64) (a Advice, ok bool)
 		return Advice{}, false
 	}
 	a.Setup = l.plan.Setups[i].Name
-	l.sayLoop(&a, changeMin)
+	l.sayLoop(&a)
 	return a, true
 }
 
@@ -148,17 +177,17 @@ func (l *Ledger) loopS(lines []int) float64 {
 }
 
 // loop values a loop, without its words.
-func (l *Ledger) loop(d *debt, lines []int, changeMin float64) Advice {
+func (l *Ledger) loop(d *debt, lines []int) Advice {
 	gain := 0.0
 	for _, line := range lines {
 		gain += d.gain[line]
 	}
 	tries := ExpectedPasses(d.chance, d.missing[lines[0]:lines[len(lines)-1]+1])
-	minutes := tries*l.plan.Times.TryS(l.loopS(lines))/60 + changeMin
+	minutes := tries * l.plan.Times.TryS(l.loopS(lines)) / 60
 	return Advice{Lines: lines, Chance: d.chance, Minutes: minutes, PerMin: gain / minutes}
 }
 
-func (l *Ledger) sayLoop(a *Advice, changeMin float64) {
+func (l *Ledger) sayLoop(a *Advice) {
 	song := l.plan.Song
 	first, last := song.Lines[a.Lines[0]].Number, song.Lines[a.Lines[len(a.Lines)-1]].Number
 	section, _ := strings.CutSuffix(song.LineName(a.Lines[0]), fmt.Sprintf(".%d", first))
@@ -167,12 +196,5 @@ func (l *Ledger) sayLoop(a *Advice, changeMin float64) {
 		said = fmt.Sprintf("lines %d-%d", first, last)
 	}
 	a.Say = fmt.Sprintf("Ask for: %s, %s, %s.", section, said, a.Setup)
-	a.Why = fmt.Sprintf("a loop of %.0f s, about %.0f min: %s owes %s", l.loopS(a.Lines), math.Max(1, a.Minutes), a.Setup, SayLines(song, a.Lines)) + changing(changeMin)
-}
-
-func changing(minutes float64) string {
-	if minutes == 0 {
-		return ""
-	}
-	return fmt.Sprintf(", %.0f min of it to change", math.Ceil(minutes))
+	a.Why = fmt.Sprintf("a loop of %.0f s, about %.0f min: %s owes %s", l.loopS(a.Lines), math.Max(1, a.Minutes), a.Setup, SayLines(song, a.Lines))
 }

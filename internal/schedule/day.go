@@ -8,7 +8,8 @@ import (
 	"takeweave/internal/sun"
 )
 
-// Day is a day of filming, or what is left of one.
+// Day is a day of filming, or what is left of one: then the setup that stands is
+// held first by its rules, Start is now, and setups have the passes still to do.
 type Day struct {
 	SongS   float64    `json:"song_s"`
 	Setups  []Setup    `json:"setups"`
