@@ -60,9 +60,10 @@ type Source struct {
 
 // Rendered says what a render did.
 type Rendered struct {
-	Path  string `json:"path"`
-	Made  int    `json:"shots_made"`
-	Found int    `json:"shots_found"` // already rendered, from an earlier run
+	Path  string   `json:"path"`
+	Made  int      `json:"shots_made"`
+	Found int      `json:"shots_found"` // already rendered, from an earlier run
+	Shots []string `json:"-"`           // the file of each shot of the cut, in the cache
 }
 
 // Render makes the film. progress is told
@@ -119,6 +120,7 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 	if err := g.Wait(); err != nil {
 		return r, err
 	}
+	r.Shots = join.Segments
 	return r, e.Join(ctx, join)
 }
 

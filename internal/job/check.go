@@ -6,19 +6,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"math"
-	"os"
 	"path/filepath"
 
 	"golang.org/x/sync/errgroup"
 
-	"takeweave/internal/captions"
 	"takeweave/internal/checks"
 	"takeweave/internal/dsp"
 	"takeweave/internal/film"
 	"takeweave/internal/flash"
-	"takeweave/internal/interchange"
 	"takeweave/internal/loudness"
 	"takeweave/internal/media"
 )
@@ -94,7 +90,11 @@ func (w *Work) Check(ctx context.Context, orderID string) (Checked, error) {
 	if order.Part != "" {
 		sound = without(sound, checks.Loudness, "a part keeps the loudness that it has in the whole film")
 	}
-	read, err := w.checkCaptions(order, &c)
+	faces, err := w.facesOf(ctx, order, &c, passes)
+	if err != nil {
+		return out, err
+	}
+	read, err := w.checkCaptions(order, &c, faces)
 	if err != nil {
 		return out, err
 	}
@@ -142,32 +142,6 @@ func tagsOf(info *media.Info, rate film.Rate) []checks.Tag {
 		{Name: "the range of levels", Said: levels[p.FullRange], Wanted: levels[false]},
 		{Name: "the rotation", Said: fmt.Sprint(p.Rotation), Wanted: "0"},
 	}
-}
-
-// checkCaptions looks at the captions that lie beside the film.
-func (w *Work) checkCaptions(order Order, c *film.Cut) (checks.Report, error) {
-	path := w.captionsPath(order)
-	file, err := os.Open(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return checks.Report{NotChecked: []checks.Unchecked{{Kind: checks.Captions, Why: "the film has none"}}}, nil
-	}
-	if err != nil {
-		return checks.Report{}, err
-	}
-	defer file.Close()
-	cues, err := interchange.ReadWebVTT(file, path)
-	if err != nil {
-		return checks.Report{}, err
-	}
-	var read []captions.Caption
-	for _, q := range cues {
-		read = append(read, captions.Caption{Line: -1, First: c.Rate.NearestFrame(q.From), End: c.Rate.NearestFrame(q.To), Rows: q.Rows, Top: q.Top})
-	}
-	return checks.OfCaptions(read, c.Rate, captions.Usual, nil), nil
-}
-
-func (w *Work) captionsPath(order Order) string {
-	return filepath.Join(w.Store.Dir, "out", fileOf(order, "captions", ".vtt"))
 }
 
 func (w *Work) checkPictures(ctx context.Context, path string, c *film.Cut, stage *Stage) (checks.Report, error) {
@@ -331,29 +305,4 @@ func (w *Work) layShot(ctx context.Context, laid *laidSound, c *film.Cut, s film
 		laid.samples[i] = raw[k]*(1-u) + raw[k+1]*u
 	}
 	return nil
-}
-
-// captionsOf returns the captions of the lyrics for a cut.
-func captionsOf(song *film.Song, c *film.Cut) []captions.Caption {
-	made := captions.Make(song, captions.Film{Rate: c.Rate, From: c.From, Frames: c.Frames}, captions.Usual)
-	captions.Place(made, nil)
-	return made
-}
-
-// writeCaptions writes the captions beside the film; a song without lyrics has
-// none, and old ones are taken away.
-func (w *Work) writeCaptions(order Order, song *film.Song, c *film.Cut) error {
-	path := w.captionsPath(order)
-	made := captionsOf(song, c)
-	if len(made) == 0 {
-		if err := os.Remove(path); err != nil && !os.IsNotExist(err) {
-			return err
-		}
-		return nil
-	}
-	var cues []interchange.Cue
-	for _, m := range made {
-		cues = append(cues, interchange.Cue{From: c.Rate.FrameStart(m.First), To: c.Rate.FrameStart(m.End), Rows: m.Rows, Top: m.Top})
-	}
-	return writeWhole(path, func(to io.Writer) error { return interchange.WriteWebVTT(to, cues) })
 }

@@ -82,13 +82,12 @@ func passNamed(passes []Pass, name string) (Pass, error) {
 		if name == whole {
 			return p, nil
 		}
-		base := path.Base(whole)
-		file, nth, several := strings.Cut(base, "#")
+		file, nth, several := strings.Cut(whole, "#")
 		stem := strings.TrimSuffix(file, path.Ext(file))
 		if several {
 			stem += "#" + nth
 		}
-		if name == base || name == stem {
+		if name == stem || name == path.Base(whole) || name == path.Base(stem) {
 			found = append(found, p)
 		}
 	}

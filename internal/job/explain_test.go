@@ -9,7 +9,7 @@ import (
 
 func TestPassNamed(t *testing.T) {
 	passes := []Pass{{Name: "wide/C0001.MP4"}, {Name: "face/C0002.MP4"}, {Name: "hands/C0002.MP4"}, {Name: "wide/C0001.MP4#2"}}
-	for name, want := range map[string]string{"c0001": "wide/C0001.MP4", "C0001.mp4": "wide/C0001.MP4", "hands/c0002.mp4": "hands/C0002.MP4", "c0001#2": "wide/C0001.MP4#2"} {
+	for name, want := range map[string]string{"c0001": "wide/C0001.MP4", "C0001.mp4": "wide/C0001.MP4", "hands/c0002.mp4": "hands/C0002.MP4", "hands/C0002": "hands/C0002.MP4", "c0001#2": "wide/C0001.MP4#2"} {
 		if p, err := passNamed(passes, name); err != nil || p.Name != want {
 			t.Errorf("%s: %v, %v", name, p.Name, err)
 		}

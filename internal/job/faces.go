@@ -1,11 +1,24 @@
 package job
 
 import (
+	"context"
+
 	"takeweave/internal/captions"
 	"takeweave/internal/film"
 	"takeweave/internal/media"
 	"takeweave/internal/picture"
 )
+
+// facesOf returns where a face is seen in the film of an order, as far as the
+// clips were looked at; nil when none was.
+func (w *Work) facesOf(ctx context.Context, o Order, c *film.Cut, passes []Pass) ([]captions.Seen, error) {
+	viewed, err := w.viewedOf(ctx, passes)
+	if err != nil || len(viewed) == 0 {
+		return nil, err
+	}
+	f, err := w.FormatOf(ctx, o, passes)
+	return facesIn(c, f, passes, viewed), err
+}
 
 // facesIn returns where a face is seen in a finished film, in shares of its
 // frame: each sighting speaks for half a second to either side.

@@ -110,15 +110,20 @@ func (w *Work) handOver(ctx context.Context, order Order, o cut.Options) (Handed
 		h.Bytes, h.Engine, h.Checked, h.Left = before.Bytes, before.Engine, before.Checked, before.Left
 		return h, nil
 	}
-	laid, left, err := w.letters(ctx, order, format, &song, &c, passes)
+	faces, err := w.facesOf(ctx, order, &c, passes)
+	if err != nil {
+		return h, err
+	}
+	laid, left, err := w.letters(ctx, order, format, &song, &c, faces)
 	if err != nil {
 		return h, err
 	}
 	h.Left = left
-	if err := w.render(ctx, h, c, passes, laid, recordPath); err != nil {
+	rendered, err := w.render(ctx, h, c, passes, laid, recordPath)
+	if err != nil {
 		return h, err
 	}
-	if err := w.writeCaptions(order, &song, &c); err != nil {
+	if err := w.writeCaptions(order, &song, &c, faces); err != nil {
 		return h, err
 	}
 	if err := w.Store.PutResult(ctx, stepShown, order.ID, key, c); err != nil {
@@ -127,7 +132,7 @@ func (w *Work) handOver(ctx context.Context, order Order, o cut.Options) (Handed
 	if h.Checked, err = w.Check(ctx, order.ID); err != nil {
 		return h, err
 	}
-	if err := w.report(ctx, h, c, song, passes, recordPath); err != nil {
+	if err := w.report(ctx, h, c, song, passes, rendered.Shots, recordPath); err != nil {
 		return h, err
 	}
 	st, err := os.Stat(h.Film)
@@ -168,22 +173,23 @@ func stillThere(path string, bytes int64) bool {
 	return err == nil && (bytes < 0 || st.Size() == bytes)
 }
 
-func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pass, laid []handover.Overlay, recordPath string) error {
+func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pass, laid []handover.Overlay, recordPath string) (handover.Rendered, error) {
+	var none handover.Rendered
 	recordInfo, err := w.info(ctx, recordPath)
 	if err != nil {
-		return err
+		return none, err
 	}
 	encoder, err := w.encoder(h.Order, h.Format)
 	if err != nil {
-		return err
+		return none, err
 	}
 	gain, err := w.Gain(ctx)
 	if err != nil {
-		return err
+		return none, err
 	}
 	grades, err := w.grades(ctx, passes, h.Format)
 	if err != nil {
-		return err
+		return none, err
 	}
 	plan := handover.Plan{
 		Grades: grades,
@@ -199,7 +205,7 @@ func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pa
 		for _, f := range p.Files {
 			info, err := w.info(ctx, f.Clip.Path)
 			if err != nil {
-				return err
+				return none, err
 			}
 			plan.Sources[f.Clip.ID] = handover.Source{Info: info, Digest: f.Clip.Digest}
 			plan.Encoder.Bits = max(plan.Encoder.Bits, media.BitsFor(info))
@@ -207,8 +213,7 @@ func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pa
 	}
 	stage := w.Progress.Stage("film", float64(c.Frames), "frames")
 	defer stage.End()
-	_, err = handover.Render(ctx, w.Engine, plan, func(n int64) { stage.Add(float64(n)) })
-	return err
+	return handover.Render(ctx, w.Engine, plan, func(n int64) { stage.Add(float64(n)) })
 }
 
 // reportChecks is what the report says of the check.
@@ -231,7 +236,23 @@ func reportChecks(h HandedOver) handover.Checks {
 	return out
 }
 
-func (w *Work) report(ctx context.Context, h HandedOver, c film.Cut, song film.Song, passes []Pass, recordPath string) error {
+// shotStill returns a picture of a rendered shot, kept as long as the shot is.
+func (w *Work) shotStill(ctx context.Context, shot string, at film.PassTime) ([]byte, error) {
+	path, err := w.kept("stills", filepath.Base(shot)+".jpg", func(out io.Writer) error {
+		picture, err := w.Engine.Still(ctx, shot, at, stillWidth)
+		if err != nil {
+			return err
+		}
+		_, err = out.Write(picture)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return os.ReadFile(path)
+}
+
+func (w *Work) report(ctx context.Context, h HandedOver, c film.Cut, song film.Song, passes []Pass, shots []string, recordPath string) error {
 	stage := w.Progress.Stage("report", float64(len(c.Shots)), "pictures")
 	defer stage.End()
 	r := handover.Report{
@@ -239,9 +260,8 @@ func (w *Work) report(ctx context.Context, h HandedOver, c film.Cut, song film.S
 		Width: h.Format.Width, Height: h.Format.Height, Song: song, Cut: c, Checks: reportChecks(h),
 	}
 	used := map[string]float64{}
-	for _, s := range c.Shots {
-		middle := (c.Rate.FrameStart(s.First) + c.Rate.FrameStart(s.End)) / 2
-		picture, err := w.Engine.Still(ctx, h.Film, film.PassTime(middle), stillWidth)
+	for i, s := range c.Shots {
+		picture, err := w.shotStill(ctx, shots[i], film.PassTime(c.Rate.FrameStart((s.End-s.First)/2)))
 		if err != nil {
 			return err
 		}

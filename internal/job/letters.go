@@ -32,7 +32,7 @@ type lettering struct {
 
 // letters returns the pictures that are laid on a film for what its order writes
 // into it, and in words what had no place.
-func (w *Work) letters(ctx context.Context, o Order, f Format, song *film.Song, c *film.Cut, passes []Pass) ([]handover.Overlay, []string, error) {
+func (w *Work) letters(ctx context.Context, o Order, f Format, song *film.Song, c *film.Cut, faces []captions.Seen) ([]handover.Overlay, []string, error) {
 	if len(o.Letters) == 0 {
 		return nil, nil, nil
 	}
@@ -40,11 +40,7 @@ func (w *Work) letters(ctx context.Context, o Order, f Format, song *film.Song, 
 	if err != nil {
 		return nil, nil, err
 	}
-	viewed, err := w.viewedOf(ctx, passes)
-	if err != nil {
-		return nil, nil, err
-	}
-	l := lettering{work: w, song: song, cut: c, f: f, facts: facts, faces: facesIn(c, f, passes, viewed)}
+	l := lettering{work: w, song: song, cut: c, f: f, facts: facts, faces: faces}
 	if slices.Contains(o.Letters, WithTitle) {
 		l.title()
 	}
@@ -52,7 +48,7 @@ func (w *Work) letters(ctx context.Context, o Order, f Format, song *film.Song, 
 		l.credits()
 	}
 	if slices.Contains(o.Letters, WithCaptions) {
-		l.captions(len(viewed) > 0)
+		l.captions()
 	}
 	return l.laid, l.left, l.failed
 }
@@ -82,11 +78,11 @@ func (l *lettering) credits() {
 	}
 }
 
-func (l *lettering) captions(faces bool) {
+func (l *lettering) captions() {
 	made := captions.Make(l.song, filmOf(l.cut), captions.UsualFor(l.f.Width, l.f.Height))
 	if len(made) == 0 {
 		l.left = append(l.left, "captions: the song has no lyrics")
-	} else if !faces {
+	} else if l.faces == nil {
 		l.left = append(l.left, "captions: nobody looked where the mouth is, they may lie over it; takeweave picture looks")
 	}
 	for i := range made {

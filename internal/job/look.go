@@ -274,16 +274,16 @@ func (w *Work) noRoom(ctx context.Context, l look.Look) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	viewed, err := w.viewedOf(ctx, passes)
+	whole := Order{ID: WholeFilm}
+	f, err := w.FormatOf(ctx, whole, passes)
 	if err != nil {
 		return nil, err
 	}
-	f, err := w.FormatOf(ctx, Order{ID: WholeFilm}, passes)
+	faces, err := w.facesOf(ctx, whole, &c, passes)
 	if err != nil {
 		return nil, err
 	}
 	bars := look.Letterbox(f.Width, f.Height, ratio)
-	faces := facesIn(&c, f, passes, viewed)
 	var out []string
 	for i, s := range c.Shots {
 		var hidden float64

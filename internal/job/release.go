@@ -45,14 +45,19 @@ type ReleasedFilm struct {
 
 // Releases returns the versions that went out, the first first.
 func (w *Work) Releases(ctx context.Context) ([]Release, error) {
-	var all []Release
+	return numbered[Release](ctx, w, stepRelease)
+}
+
+// numbered returns the results of a step that are kept by number, from 1 on.
+func numbered[T any](ctx context.Context, w *Work, step string) ([]T, error) {
+	var all []T
 	for {
-		var r Release
-		key, err := w.Store.Result(ctx, stepRelease, fmt.Sprint(len(all)+1), &r)
+		var one T
+		key, err := w.Store.Result(ctx, step, fmt.Sprint(len(all)+1), &one)
 		if err != nil || key == "" {
 			return all, err
 		}
-		all = append(all, r)
+		all = append(all, one)
 	}
 }
 

@@ -195,11 +195,15 @@ func (w *Work) handoverKey(ctx context.Context, order Order, o cut.Options) (str
 	if err != nil {
 		return "", err
 	}
+	faces, err := w.facesOf(ctx, order, &c, passes) // captions keep clear of them
+	if err != nil {
+		return "", err
+	}
 	var facts titles.Facts
 	if len(order.Letters) > 0 {
 		if facts, err = w.Facts(ctx); err != nil {
 			return "", err
 		}
 	}
-	return fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), encoder, passes, target, song, looks, order.Letters, facts), nil
+	return fingerprint.Of(stepHandover, handoverVersion, c, format, recordSum, w.Engine.Kind(), w.Engine.Version(), encoder, passes, target, song, looks, order.Letters, facts, faces), nil
 }
