@@ -105,22 +105,22 @@ export class Grading {
     if (!part) return undefined;
     const key = JSON.stringify(part);
     const exact = this.#tables.get(key);
-    if (exact) {
-      this.#latest.set(who, exact);
-      return exact;
-    }
+    if (exact) return this.#shown(who, exact);
     const dragged = grade === this.draft.value && !this.#rests;
     const quick = this.#tables.get(`quick ${key}`);
     if (!dragged || !quick) this.#ask(who, { key: dragged ? `quick ${key}` : key, ...part, quick: dragged });
-    const shown = quick ?? this.#latest.get(who);
-    if (quick) this.#latest.set(who, quick);
-    return shown;
+    return quick ? this.#shown(who, quick) : this.#latest.get(who);
   }
 
   /** Whether the table that is shown is the one the films are made with. */
   isExact(setup: string, grade: Grade): boolean {
     const part = colourPart(grade.look, grade.trims[setup]);
     return !part || this.#tables.has(JSON.stringify(part));
+  }
+
+  #shown(who: string, table: Table): Table {
+    this.#latest.set(who, table);
+    return table;
   }
 
   #decideAtRest(d: Decision): void {
@@ -150,7 +150,9 @@ export class Grading {
       if (this.#tables.has(want.key)) continue;
       try {
         const { look, trim, quick } = want;
-        this.#keep(want.key, tableOf(await api.table({ look, trim, quick })));
+        const table = tableOf(await api.table({ look, trim, quick }));
+        this.#keep(want.key, table);
+        this.#latest.set(who, table); // the hand has gone on meanwhile: it is the nearest there is
         this.turn.value++;
       } catch (e) {
         if (!want.quick) this.store.refuse(e);
