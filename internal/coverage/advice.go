@@ -22,10 +22,14 @@ type Advice struct {
 // NothingOwed is what is said when there is nothing to ask for.
 const NothingOwed = "Nothing is owed."
 
-// Ask returns the one sentence: what to ask for next.
+// Ask returns the one sentence: what to ask for next. When the setups owe nothing
+// but something that must be seen is shown by none, that is said.
 func (l *Ledger) Ask(here string) string {
 	if all := l.Advice(here); len(all) > 0 {
 		return all[0].Say
+	}
+	if found := l.unshown(); found != nil {
+		return fmt.Sprintf("Find %s in %s.", found[0].Setup, found[0].None)
 	}
 	return NothingOwed
 }

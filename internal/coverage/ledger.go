@@ -10,7 +10,7 @@ const (
 	Owed       State = "owed"        // nothing yet
 	One        State = "one"         // something, but fewer than wanted
 	Enough     State = "enough"      // as many as wanted
-	NotPlanned State = "not planned" // no setup is to serve it
+	NotPlanned State = "not planned" // no setup is to serve the line
 )
 
 // stateOf compares what there is with what is wanted.
@@ -118,13 +118,34 @@ func (r *Row) count() {
 			c.State = stateOf(c.Have, c.Wanted)
 		case c.Wanted == 0:
 			c.State = NotPlanned
-		case r.Kind == AMustSee: // whichever setup shows it
-			c.State = stateOf(r.Have, r.Wanted)
 		default:
-			c.State = stateOf(r.Views, r.Wanted)
+			c.State = r.overall()
 		}
 		r.State = worse(r.State, c.State)
 	}
+	if r.Kind != ALine { // owed even where no setup is to serve it
+		r.State = r.overall()
+	}
+}
+
+// overall is the state of what any setup can meet.
+func (r *Row) overall() State {
+	if r.Kind == VoiceFree {
+		return stateOf(r.Views, r.Wanted)
+	}
+	return stateOf(r.Have, r.Wanted)
+}
+
+// Unserved returns the rows that no setup is planned to meet: lines, and
+// must-sees and stretches without a voice of which too few are there.
+func (l *Ledger) Unserved() (rows []Row) {
+	for _, r := range l.Rows {
+		planned := slices.ContainsFunc(r.Cells, func(c Cell) bool { return c.Wanted > 0 })
+		if !planned && r.State != Enough {
+			rows = append(rows, r)
+		}
+	}
+	return rows
 }
 
 func bars(rows []Row, lines int) []Bar {

@@ -215,6 +215,32 @@ func TestAnySetupMeetsAMustSee(t *testing.T) {
 	}
 }
 
+// What no setup is to show is owed all the same, and nobody is let go.
+func TestAMustSeeThatNoSetupShows(t *testing.T) {
+	p := trio()
+	p.Setups = p.Setups[1:2] // the face
+	l := p.Ledger([]Pass{judged(p, "p1", "face", "all"), judged(p, "p2", "face", "all")}, AsUsable)
+	if b := l.Bars[lineNamed(p.Song, "V2.3")]; b != (Bar{Owed, true}) {
+		t.Errorf("its line is %+v", b)
+	}
+	if rows := l.Unserved(); len(rows) != 24+1 || rows[24].Kind != AMustSee {
+		t.Errorf("unserved are %d rows", len(rows))
+	}
+	if got := l.Ask("face"); got != "Find a setup that shows hands in V2.3." {
+		t.Errorf("%q", got)
+	}
+	// A move of ten minutes and two matches of a second, half a chance, 24 s a try.
+	if s := l.MayStrike(Thing{Kind: TheMusician}, "face"); s.May != No || s.Say != "NO: a setup that shows hands V2.3: 12 min" {
+		t.Errorf("%+v", s)
+	}
+	if s := l.MayStrike(Thing{ASetup, "face"}, "face"); s.May != Yes {
+		t.Errorf("the face's own: %+v", s)
+	}
+	if o := l.Owed("face"); len(o) != 1 || o[0].Setup != "a setup that shows hands" {
+		t.Errorf("%+v", o)
+	}
+}
+
 // A stretch without a voice is owed by each setup that could show it, until two
 // have.
 func TestVoiceFreeIsOwed(t *testing.T) {

@@ -15,7 +15,24 @@ type Owing struct {
 // others as planned. Minutes count the changes in that order.
 func (l *Ledger) Owed(here string) []Owing {
 	at := l.plan.indexOf(here)
-	return l.owings(l.needing(Thing{Kind: TheMusician}, at), at)
+	return append(l.owings(l.needing(Thing{Kind: TheMusician}, at), at), l.unshown()...)
+}
+
+// unshown returns the must-sees that no setup is to show, as owed by one that is
+// still to be found: a move, then loops with an even chance.
+func (l *Ledger) unshown() (all []Owing) {
+	for _, r := range l.Unserved() {
+		if r.Kind != AMustSee {
+			continue
+		}
+		tries := float64(r.Wanted-r.Have) / Matches{}.Chance()
+		all = append(all, Owing{
+			Setup:   fmt.Sprintf("a setup that shows %s", r.Shows),
+			None:    r.Name,
+			Minutes: l.plan.Times.MoveMin + tries*l.plan.Times.TryS(r.Span.Len())/60,
+		})
+	}
+	return all
 }
 
 // owings returns what those of the setups owe that owe anything, filmed one after

@@ -62,6 +62,9 @@ func (l *Ledger) MayStrike(thing Thing, here string) Strike {
 	at := l.plan.indexOf(here)
 	setups := l.needing(thing, at)
 	s.Owing = l.owings(setups, at)
+	if thing.Kind == TheMusician {
+		s.Owing = append(s.Owing, l.unshown()...)
+	}
 	owed := false
 	for _, o := range s.Owing {
 		owed = owed || o.None != ""
