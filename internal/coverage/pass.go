@@ -25,8 +25,8 @@ type Pass struct {
 	Verdict Verdict `json:"verdict"`
 	Lines   []int   `json:"lines,omitempty"` // indices of those that were played; nil is the whole song
 	Checked bool    `json:"checked"`         // focus and playback were looked at
-	// Usable says of each of the plan's needs whether the pass can show it; nil
-	// until the pass is judged.
+	// Usable says of each of the plan's needs whether the pass can show it, as
+	// [Plan.Judge] does; nil until then. Judge again when the song is edited.
 	Usable []bool `json:"usable,omitempty"`
 }
 
