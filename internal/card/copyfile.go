@@ -15,8 +15,8 @@ import (
 type proof struct {
 	file  *file
 	place int
-	part  string // "" for what was there before
-	aside bool   // a damaged file stands in its place
+	new   *writing // nil for what was there before
+	aside bool     // a damaged file stands in its place
 }
 
 // copyAll copies the files one after the other. Behind it the copies are proven,
@@ -24,7 +24,9 @@ type proof struct {
 func (c *copier) copyAll(ctx context.Context) {
 	c.withProvers(ctx, func(prove func(proof)) {
 		for _, f := range c.files {
-			c.copyFile(ctx, f, prove)
+			if ctx.Err() == nil {
+				c.copyFile(ctx, f, prove)
+			}
 		}
 	})
 	damaged := c.damaged
@@ -80,8 +82,7 @@ func (c *copier) copyFile(ctx context.Context, f *file, prove func(proof)) {
 			c.problem(Problem{Path: f.path, Place: c.places[i].dir, What: err.Error(), Hint: "look at that folder"})
 		case has:
 			there = append(there, i)
-		case c.places[i].full:
-			c.places[i].missed++
+		case c.isFull(i):
 		default:
 			if w := c.begin(f, i); w != nil {
 				to = append(to, w)
@@ -92,13 +93,11 @@ func (c *copier) copyFile(ctx context.Context, f *file, prove func(proof)) {
 		return
 	}
 	for _, w := range to {
-		if c.written(f, w) {
-			prove(proof{f, w.place, w.part, false})
-		}
+		prove(proof{f, w.place, w, false})
 	}
 	for _, i := range there {
 		if !c.continued(f, i) {
-			prove(proof{f, i, "", false})
+			prove(proof{f, i, nil, false})
 		}
 	}
 }
@@ -156,6 +155,7 @@ func (c *copier) readCard(ctx context.Context, f *file, to []*writing) bool {
 	}
 	if err != nil {
 		for _, w := range to {
+			_ = w.sink.Close()
 			_ = c.disk.Remove(w.part)
 		}
 		if ctx.Err() == nil {
@@ -173,9 +173,6 @@ func (c *copier) readOnce(ctx context.Context, f *file, to []*writing) (sums, er
 	path := below(c.plan.From, f.path)
 	r, _, err := c.disk.Open(path)
 	if err != nil {
-		for _, w := range to {
-			_ = w.sink.Close()
-		}
 		return nil, fmt.Errorf("cannot be read: %w", err)
 	}
 	sum := newSumming(c.formats(f))
@@ -193,10 +190,10 @@ func (c *copier) readOnce(ctx context.Context, f *file, to []*writing) (sums, er
 	return sum.sums(), nil
 }
 
-// written reports whether a part came onto its device, and takes away one that
-// did not.
-func (c *copier) written(f *file, w *writing) bool {
-	err := w.err
+// settled puts a part on its device, with its time, and takes away one that did
+// not get there.
+func (c *copier) settled(f *file, w *writing) bool {
+	err := w.settle()
 	if err == nil {
 		err = c.disk.SetTime(w.part, f.modified)
 	}
@@ -210,12 +207,25 @@ func (c *copier) written(f *file, w *writing) bool {
 
 func (c *copier) notWritten(f *file, place int, err error) {
 	p := c.places[place]
-	if errors.Is(err, syscall.ENOSPC) {
-		p.full = true
-		p.missed++
+	if !errors.Is(err, syscall.ENOSPC) {
+		c.problem(Problem{Path: f.path, Place: p.dir, What: "could not be written there: " + err.Error(), Hint: "check the drive, and copy again: it goes on"})
 		return
 	}
-	c.problem(Problem{Path: f.path, Place: p.dir, What: "could not be written there: " + err.Error(), Hint: "check the drive, and copy again: it goes on"})
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	p.full = true
+	p.missed++
+}
+
+// isFull reports whether a place takes no more, and counts the file that it
+// would not take.
+func (c *copier) isFull(place int) bool {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if p := c.places[place]; p.full {
+		p.missed++
+	}
+	return c.places[place].full
 }
 
 // continued deals with the chain of a card that carries a history, where a

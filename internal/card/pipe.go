@@ -56,8 +56,7 @@ func (p *buffers) release(c *chunk) {
 	}
 }
 
-// start begins to write to a sink what is sent in, until that is closed; then
-// all of it is put on the device.
+// start begins to write to a sink what is sent in, until that is closed.
 func (w *writing) start(p *buffers) {
 	w.in, w.done = make(chan *chunk, bufferCount), make(chan struct{})
 	go func() {
@@ -71,11 +70,17 @@ func (w *writing) start(p *buffers) {
 			}
 			p.release(c)
 		}
-		if w.err == nil {
-			w.err = w.sink.Sync()
-		}
-		w.err = errors.Join(w.err, w.sink.Close())
 	}()
+}
+
+// settle puts what was written on the device; it returns any fault since the
+// beginning.
+func (w *writing) settle() error {
+	err := w.err
+	if err == nil {
+		err = w.sink.Sync()
+	}
+	return errors.Join(err, w.sink.Close())
 }
 
 // pump reads all of r, hashing, and sends it to all writings, whose ends it

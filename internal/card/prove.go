@@ -18,8 +18,10 @@ func (c *copier) prove(ctx context.Context, p proof) {
 	place := c.places[p.place]
 	final := below(place.dir, f.path)
 	path := final
-	if p.part != "" {
-		path = p.part
+	if p.new != nil {
+		if path = p.new.part; !c.settled(f, p.new) {
+			return
+		}
 	}
 	got, cold, err := c.readAgain(ctx, path, f.path)
 	if err == nil && !cold {
@@ -33,7 +35,7 @@ func (c *copier) prove(ctx context.Context, p proof) {
 		}
 		c.dropPart(p)
 		c.problem(Problem{Path: f.path, Place: place.dir, What: "could not be given its name there: " + err.Error(), Hint: "look at that folder, and copy again"})
-	case p.part != "":
+	case p.new != nil:
 		c.dropPart(p)
 		if ctx.Err() == nil {
 			c.problem(Problem{Path: f.path, Place: place.dir, What: "was written there, but does not read back the same", Hint: "try another cable or drive, and copy again"})
@@ -55,8 +57,8 @@ func (c *copier) isLong(path string, size int64) bool {
 }
 
 func (c *copier) dropPart(p proof) {
-	if p.part != "" {
-		_ = c.disk.Remove(p.part)
+	if p.new != nil {
+		_ = c.disk.Remove(p.new.part)
 	}
 }
 
@@ -74,20 +76,23 @@ func hashFile(ctx context.Context, d disk, path string, formats []interchange.Ha
 	sum := newSumming(formats)
 	held := hashBuffers.Get().(*[]byte)
 	defer hashBuffers.Put(held)
-	buf := *held
-	for err == nil {
-		if err = ctx.Err(); err != nil {
-			break
-		}
-		var n int
-		n, err = r.Read(buf)
-		_, _ = sum.Write(buf[:n]) // never fails
-		read(n)
-	}
-	if errors.Is(err, io.EOF) {
-		err = nil
-	}
+	_, err = io.CopyBuffer(counting{ctx, sum, read}, r, *held)
 	return sum.sums(), cold, errors.Join(err, r.Close())
+}
+
+// counting hashes what is written to it and counts it, until ctx ends.
+type counting struct {
+	ctx  context.Context
+	hash io.Writer
+	read func(n int)
+}
+
+func (c counting) Write(p []byte) (int, error) {
+	c.read(len(p))
+	if err := c.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return c.hash.Write(p)
 }
 
 // hashBytes are hashed at a time: they stay in the processor's own memory.
@@ -101,7 +106,7 @@ var hashBuffers = sync.Pool{New: func() any {
 // name gives a proven part its name, in the folder it belongs into. A damaged
 // file is set aside before, never deleted.
 func (c *copier) name(p proof, final string) error {
-	if p.part == "" {
+	if p.new == nil {
 		return nil
 	}
 	if err := c.disk.MakeDir(filepath.Dir(final)); err != nil {
@@ -112,7 +117,7 @@ func (c *copier) name(p proof, final string) error {
 			return err
 		}
 	}
-	err := c.disk.Rename(p.part, final)
+	err := c.disk.Rename(p.new.part, final)
 	if errors.Is(err, fs.ErrExist) {
 		return errors.New("another file has that name there")
 	}
@@ -160,12 +165,12 @@ func (c *copier) differs(p proof, got sums) {
 // repair copies a file again to a place whose copy is damaged.
 func (c *copier) repair(ctx context.Context, p proof, prove func(proof)) {
 	w := c.begin(p.file, p.place)
-	if w == nil || !c.readCard(ctx, p.file, []*writing{w}) || !c.written(p.file, w) {
+	if w == nil || !c.readCard(ctx, p.file, []*writing{w}) {
 		if ctx.Err() == nil {
 			c.problem(Problem{Path: p.file.path, Place: c.places[p.place].dir, What: "is damaged there and could not be put right", Hint: "copy to another drive"})
 		}
 		return
 	}
 	c.note("%q was damaged in %q and was copied again from the card; the damaged one is kept in %q", p.file.path, c.places[p.place].dir, asideFolder)
-	prove(proof{p.file, p.place, w.part, true})
+	prove(proof{p.file, p.place, w, true})
 }

@@ -18,7 +18,9 @@ import (
 // holds of the file is dropped first, which the system takes as a wish.
 func openCold(path string) (io.ReadCloser, bool, error) {
 	if f, err := os.OpenFile(path, os.O_RDONLY|unix.O_DIRECT, 0); err == nil {
-		return newDirectReader(f), deviceIsLasting(f), nil
+		cold := deviceIsLasting(f)
+		r, err := newDirectReader(f)
+		return r, cold, err
 	} else if !errors.Is(err, unix.EINVAL) {
 		return nil, false, err
 	}

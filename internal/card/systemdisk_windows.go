@@ -31,7 +31,8 @@ func openCold(path string) (io.ReadCloser, bool, error) {
 	}
 	h, err := windows.CreateFile(name, windows.GENERIC_READ, windows.FILE_SHARE_READ, nil, windows.OPEN_EXISTING, windows.FILE_FLAG_NO_BUFFERING, 0)
 	if err == nil {
-		return newDirectReader(os.NewFile(uintptr(h), path)), true, nil
+		r, err := newDirectReader(os.NewFile(uintptr(h), path))
+		return r, true, err
 	}
 	f, err := os.Open(path)
 	return f, false, err
