@@ -50,7 +50,7 @@ func TestAccessibilityRulesInTheBrowser(t *testing.T) {
 		light         string
 		keys          string
 		leaf          string
-		look          string // a part of the leaf of the look
+		look, there   string // a part of the leaf of the look, and what says that it is there
 	}{
 		{name: "sheet", width: 1440, height: 900, light: "light", keys: "ddk"},
 		{name: "sheet, dark", width: 1440, height: 900, light: "dark", keys: "ddkj"},
@@ -65,12 +65,12 @@ func TestAccessibilityRulesInTheBrowser(t *testing.T) {
 		{name: "films", width: 1440, height: 900, light: "light", leaf: "films"},
 		{name: "clips", width: 1440, height: 900, light: "light", leaf: "clips"},
 		{name: "decided", width: 1440, height: 900, light: "light", leaf: "decided"},
-		{name: "look", width: 1440, height: 900, light: "light", leaf: "the look", look: "before and after"},
-		{name: "look, dark", width: 1440, height: 900, light: "dark", leaf: "the look", look: "steps"},
-		{name: "trims", width: 1440, height: 900, light: "light", leaf: "the look", look: "trims"},
-		{name: "hardest instants", width: 1440, height: 900, light: "dark", leaf: "the look", look: "hardest instants"},
-		{name: "blind pair", width: 1440, height: 900, light: "light", leaf: "the look", look: "blind pair"},
-		{name: "scopes", width: 1440, height: 900, light: "dark", leaf: "the look", look: "scopes"},
+		{name: "look", width: 1440, height: 900, light: "light", leaf: "the look", look: "before and after", there: `document.querySelector(".tw-split input")`},
+		{name: "look, dark", width: 1440, height: 900, light: "dark", leaf: "the look", look: "steps", there: `!document.querySelector(".tw-look").innerText.includes("Measuring")`},
+		{name: "trims", width: 1440, height: 900, light: "light", leaf: "the look", look: "trims", there: `document.querySelector(".tw-steps input[type=range]")`},
+		{name: "hardest instants", width: 1440, height: 900, light: "dark", leaf: "the look", look: "hardest instants", there: `document.querySelector(".tw-hardest canvas")`},
+		{name: "blind pair", width: 1440, height: 900, light: "light", leaf: "the look", look: "blind pair", there: `document.querySelector(".tw-pair button")`},
+		{name: "scopes", width: 1440, height: 900, light: "dark", leaf: "the look", look: "scopes", there: `document.querySelector(".tw-scopes img")`},
 	} {
 		t.Run(page.name, func(t *testing.T) {
 			w := browse(t, address, page.width, page.height)
@@ -82,6 +82,7 @@ func TestAccessibilityRulesInTheBrowser(t *testing.T) {
 			}
 			if page.look != "" {
 				w.inLook(page.look)
+				w.until("it is there", page.there)
 			}
 			w.do(chromedp.Evaluate[chromedp.Void](rules))
 			found, err := chromedp.Run(w.ctx, chromedp.Evaluate[[]string](findings, chromedp.EvalAwaitPromise))

@@ -42,10 +42,12 @@ func (w *Work) TryTable(l look.Look, t look.Trim, quick bool) (film.Table3D, err
 
 // tried is what is kept in memory while a look is found.
 type tried struct {
-	mu     sync.Mutex
-	luts   map[string]readLUT // by path
-	sample []look.RGB
-	of     string // the passes that sample is of
+	mu   sync.Mutex
+	luts map[string]readLUT // by path
+
+	sampleMu sync.Mutex // held while the sample is decoded
+	sample   []look.RGB
+	of       string // the passes that sample is of
 }
 
 type readLUT struct {
@@ -95,8 +97,8 @@ func (w *Work) sampled(passes []Pass, decode func() ([]look.RGB, error)) ([]look
 		of = append(of, passes[i].subject(), passes[i].digest(), string(passes[i].LineUp.Status))
 	}
 	key := fingerprint.Of("sample", of)
-	w.tried.mu.Lock()
-	defer w.tried.mu.Unlock()
+	w.tried.sampleMu.Lock()
+	defer w.tried.sampleMu.Unlock()
 	if w.tried.of == key {
 		return w.tried.sample, nil
 	}

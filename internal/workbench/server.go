@@ -73,18 +73,7 @@ func (v *Server) Handler(addr string) http.Handler {
 }
 
 func (v *Server) routes(mux *http.ServeMux) {
-	answer := func(pattern string, f func(r *http.Request) (any, error)) {
-		mux.HandleFunc(pattern, func(w http.ResponseWriter, r *http.Request) {
-			a, err := f(r)
-			if err != nil {
-				fail(w, err)
-				return
-			}
-			w.Header().Set("Content-Type", "application/json")
-			w.Header().Set("Cache-Control", "no-store")
-			_ = json.NewEncoder(w).Encode(a)
-		})
-	}
+	answer := func(pattern string, f func(r *http.Request) (any, error)) { mux.HandleFunc(pattern, answering(f)) }
 	answer("GET /api/film", v.film)
 	answer("GET /api/cut", v.cut)
 	answer("GET /api/others", v.others)
@@ -117,13 +106,35 @@ func (v *Server) routes(mux *http.ServeMux) {
 	media("POST /api/table", v.table)
 }
 
-// guard lets through only what comes from the page itself.
+// answering answers a request with what f gives, as JSON.
+func answering(f func(r *http.Request) (any, error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		a, err := f(r)
+		if err != nil {
+			fail(w, err)
+			return
+		}
+		w.Header().Set("Content-Type", "application/json")
+		w.Header().Set("Cache-Control", "no-store")
+		_ = json.NewEncoder(w).Encode(a)
+	}
+}
+
+// sheetPolicy lets the song sheet have what the program itself serves.
+const sheetPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; media-src 'self' blob:; connect-src 'self'; font-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+
+// guard lets through only what comes from the sheet itself.
 func guard(addr string, next http.Handler) http.Handler {
 	_, port, _ := net.SplitHostPort(addr)
-	hosts := map[string]bool{addr: true, "localhost:" + port: true}
+	return onlyFrom(map[string]bool{addr: true, "localhost:" + port: true}, sheetPolicy, next)
+}
+
+// onlyFrom lets through only what a page asks that was loaded under one of the
+// hosts, and gives it a security policy.
+func onlyFrom(hosts map[string]bool, policy string, next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if !hosts[r.Host] {
-			http.Error(w, "this page is only for this machine", http.StatusForbidden)
+			http.Error(w, "this page is not served under that name", http.StatusForbidden)
 			return
 		}
 		if o := r.Header.Get("Origin"); o != "" && !hosts[strings.TrimPrefix(o, "http://")] {
@@ -139,7 +150,7 @@ func guard(addr string, next http.Handler) http.Handler {
 			return
 		}
 		h := w.Header()
-		h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; media-src 'self' blob:; connect-src 'self'; font-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'")
+		h.Set("Content-Security-Policy", policy)
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "no-referrer")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")

@@ -1,4 +1,5 @@
 import { useSignal } from "@preact/signals";
+import { useEffect } from "preact/hooks";
 import { api } from "../../api/client";
 import type { Match, MatchAsk, Setup, Trim } from "../../api/types";
 import { trimSet } from "../../look/words";
@@ -68,9 +69,10 @@ function MatchOf({ setup, seen, others }: { readonly setup: Setup; readonly seen
     }
   };
   const leave = (): void => {
+    if (found.peek()) grading.forget();
     found.value = undefined;
-    grading.forget();
   };
+  useEffect(() => leave, []); // what is only shown is not left behind
   return (
     <span class="tw-step-row">
       {others.length > 0 ? (
