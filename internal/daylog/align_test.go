@@ -45,7 +45,7 @@ func TestAlignAgainstEveryAssignment(t *testing.T) {
 		d := aDay(r, h)
 		clips, _ := withoutDoubles(orders(d.clips)[0])
 		units := unitsOf(d.entries)
-		ev := newEvidence(aSong(), clips[:min(5, len(clips))], units[:min(5, len(units))])
+		ev := newEvidence(aSong(), clips[:min(5, len(clips))], units[:min(5, len(units))], h.atEnd)
 		for _, ck := range ev.clocks()[:2] {
 			al := ev.align(ck, ev.steps())
 			var total float64

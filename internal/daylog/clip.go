@@ -20,8 +20,9 @@ type Clip struct {
 	Setup     string  `json:"setup,omitempty"` // by its folder; "" when not known
 	// LineUp is where it lies on the song; its status is "" when not lined up.
 	LineUp film.LineUp `json:"lineup"`
-	// Told is the person's answer: the ID of the entry that it is, or NotLogged.
-	Told string `json:"told,omitempty"`
+	// Told is the person's answer: the IDs of the entries that it is, or NotLogged
+	// alone.
+	Told []string `json:"told,omitempty"`
 }
 
 // NotLogged in Clip.Told says that the file has no entry.
@@ -57,7 +58,9 @@ next:
 		for i := range once {
 			if once[i].isDouble(&c) {
 				doubles = append(doubles, Double{File: c.File, Of: once[i].File})
-				once[i].Told = cmp.Or(once[i].Told, c.Told)
+				if once[i].Told == nil {
+					once[i].Told = c.Told
+				}
 				continue next
 			}
 		}
@@ -142,9 +145,10 @@ func (e *Entry) isSame(o *Entry) bool {
 }
 
 // mayBeSame reports whether two entries begin so near each other that they may
-// be of one pass.
+// be of one pass; times on paper are too coarse to tell.
 func (e *Entry) mayBeSame(o *Entry) bool {
-	return e.RollingMS > 0 && o.RollingMS > 0 && max(e.RollingMS-o.RollingMS, o.RollingMS-e.RollingMS) <= samePassMS
+	return e.Origin != Later && o.Origin != Later &&
+		e.RollingMS > 0 && o.RollingMS > 0 && max(e.RollingMS-o.RollingMS, o.RollingMS-e.RollingMS) <= samePassMS
 }
 
 // ids returns the IDs of units.

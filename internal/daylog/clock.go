@@ -6,11 +6,10 @@ import (
 	"slices"
 )
 
-// clock turns a camera's file times into the phone's time: a guess at what the
-// camera's clock shows, and whether files are stamped at their start or their end.
+// clock turns a camera's file times into the phone's time.
 type clock struct {
 	known   bool    // false: file times mean nothing but their order
-	atEnd   bool    // files are stamped when they are finished
+	atEnd   bool    // files are stamped when they are finished, not when they begin
 	offsetS float64 // phone minus camera at the middle of the day, seconds
 	ppm     float64 // how much slower the camera's clock runs, millionths
 	middleS float64 // on the camera's clock
@@ -32,14 +31,14 @@ func (ck *clock) startOf(c *Clip) (float64, bool) {
 	if !ck.known || c.TimeMS == 0 {
 		return 0, false
 	}
-	at := ck.cameraStart(c)
+	at := c.startS(ck.atEnd)
 	return at + ck.offsetS + (at-ck.middleS)*ck.ppm*1e-6, true
 }
 
-// cameraStart returns when a clip began on the camera's clock.
-func (ck *clock) cameraStart(c *Clip) float64 {
+// startS returns when a clip began on the camera's clock, in seconds.
+func (c *Clip) startS(atEnd bool) float64 {
 	at := float64(c.TimeMS) / 1000
-	if ck.atEnd {
+	if atEnd {
 		at -= c.DurationS
 	}
 	return at
@@ -47,14 +46,14 @@ func (ck *clock) cameraStart(c *Clip) float64 {
 
 // prior returns the logarithm of how likely such a clock is.
 func (ck *clock) prior() float64 {
-	if !ck.known {
-		return math.Log(1 - clockChance)
-	}
-	p := clockChance * startChance
+	stamp := startChance
 	if ck.atEnd {
-		p = clockChance * (1 - startChance)
+		stamp = 1 - startChance
 	}
-	return math.Log(p * offsetWidthS / ((math.Abs(ck.offsetS) + offsetFloorS) * offsetNorm))
+	if !ck.known {
+		return math.Log((1 - clockChance) * stamp)
+	}
+	return math.Log(clockChance * stamp * offsetWidthS / ((math.Abs(ck.offsetS) + offsetFloorS) * offsetNorm))
 }
 
 // tapAt returns what one clip says of the offset if it is a pass that began as
@@ -64,7 +63,7 @@ func (ck *clock) tapAt(c *Clip, e *Entry) (float64, bool) {
 	if c.TimeMS == 0 || e.RollingMS == 0 {
 		return 0, false
 	}
-	vote := float64(e.RollingMS)/1000 - ck.cameraStart(c)
+	vote := float64(e.RollingMS)/1000 - c.startS(ck.atEnd)
 	for _, call := range c.Calls {
 		if call.Number == e.Number {
 			return vote - call.AtS, true
@@ -79,18 +78,8 @@ func (ck *clock) tapAt(c *Clip, e *Entry) (float64, bool) {
 const (
 	voteReachS  = 15. // votes this near each other agree
 	guessApartS = 30. // guesses nearer than this are one
-	mostGuesses = 6   // for each stamp
+	mostGuesses = 6
 )
-
-// clocks returns guesses at the camera's clock: by votes of every clip for every
-// pass that it might be, and one that knows nothing.
-func (ev *evidence) clocks() []clock {
-	out := []clock{{}}
-	for _, atEnd := range []bool{false, true} {
-		out = append(out, ev.guesses(clock{known: true, atEnd: atEnd, middleS: ev.cameraMiddle()})...)
-	}
-	return out
-}
 
 func (ev *evidence) cameraMiddle() float64 {
 	var sum, n float64
@@ -102,13 +91,26 @@ func (ev *evidence) cameraMiddle() float64 {
 	return sum / math.Max(1, n)
 }
 
-// guesses returns the offsets on which most clips agree, each clip with one vote
-// at most for each.
-func (ev *evidence) guesses(ck clock) []clock {
-	type vote struct {
+// vote is what one clip says of the offset, guess what many say.
+type (
+	vote struct {
 		offset, weight float64
 		clip           int
 	}
+	guess struct{ offset, score float64 }
+)
+
+// count lets a vote count for another offset as far as it is near.
+func count(best map[int]float64, at, v vote) {
+	near := v.weight * (1 - math.Abs(v.offset-at.offset)/voteReachS)
+	best[v.clip] = math.Max(best[v.clip], near)
+}
+
+// clocks returns guesses at the camera's clock: one that knows nothing, and the
+// offsets on which most clips agree. Every clip votes for every pass that it
+// might be, and counts once for each offset.
+func (ev *evidence) clocks() []clock {
+	ck := clock{known: true, atEnd: ev.atEnd, middleS: ev.cameraMiddle()}
 	var votes []vote
 	for i := range ev.clips {
 		for j, u := range ev.units {
@@ -121,17 +123,14 @@ func (ev *evidence) guesses(ck clock) []clock {
 		}
 	}
 	slices.SortFunc(votes, func(a, b vote) int { return cmp.Compare(a.offset, b.offset) })
-	type guess struct{ offset, score float64 }
 	var all []guess
 	for at, v := range votes {
 		best := map[int]float64{}
 		for k := at; k >= 0 && v.offset-votes[k].offset < voteReachS; k-- {
-			near := votes[k].weight * (1 - (v.offset-votes[k].offset)/voteReachS)
-			best[votes[k].clip] = math.Max(best[votes[k].clip], near)
+			count(best, v, votes[k])
 		}
 		for k := at + 1; k < len(votes) && votes[k].offset-v.offset < voteReachS; k++ {
-			near := votes[k].weight * (1 - (votes[k].offset-v.offset)/voteReachS)
-			best[votes[k].clip] = math.Max(best[votes[k].clip], near)
+			count(best, v, votes[k])
 		}
 		score := 0.0
 		for i := range ev.clips { // in order: sums must not depend on the map's
@@ -142,10 +141,10 @@ func (ev *evidence) guesses(ck clock) []clock {
 	slices.SortFunc(all, func(a, b guess) int {
 		return cmp.Or(cmp.Compare(b.score, a.score), cmp.Compare(a.offset, b.offset))
 	})
-	var out []clock
+	out := []clock{{atEnd: ev.atEnd}}
 	for _, g := range all {
-		near := func(o clock) bool { return math.Abs(o.offsetS-g.offset) < guessApartS }
-		if len(out) < mostGuesses && !slices.ContainsFunc(out, near) {
+		near := func(o clock) bool { return o.known && math.Abs(o.offsetS-g.offset) < guessApartS }
+		if len(out) <= mostGuesses && !slices.ContainsFunc(out, near) {
 			c := ck
 			c.offsetS = g.offset
 			out = append(out, c)
@@ -168,7 +167,7 @@ func (ev *evidence) refined(ck clock, al *alignment) clock {
 		if !ok {
 			continue
 		}
-		x := ck.cameraStart(c) - ck.middleS
+		x := c.startS(ck.atEnd) - ck.middleS
 		y := offset - ck.offsetS
 		away := (y - x*ck.ppm*1e-6) / spread(e)
 		w := b.chance / (1 + away*away) / (spread(e) * spread(e))

@@ -1,7 +1,6 @@
 package daylog
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -14,8 +13,8 @@ import (
 // show, so that a careless hand is asked and not tied wrongly.
 const (
 	// How often things happen.
-	unloggedChance  = 0.05  // a file was not logged
-	missingChance   = 0.03  // a logged pass has no file
+	unloggedChance  = 0.1   // a file was not logged
+	missingChance   = 0.05  // a logged pass has no file
 	splitChance     = 0.03  // the camera went on in another file
 	sharedChance    = 0.01  // the camera rolled on from one whole pass to the next
 	sharedByPickups = 0.10  // from one looped pickup to the next
@@ -30,16 +29,16 @@ const (
 	heardS    = 12.0  // the song is heard this long after the camera rolled,
 	heardVary = 10.0  // more or less
 	paperS    = 90.0  // of a time on paper, whole minutes
-	longestS  = 600.0 // files that nobody logged are up to this long,
-	falseS    = 20.0  // or false starts of this mean length, half of them each
+	falseS    = 20.0  // half of the files that nobody logged are false starts of this mean length,
+	longestS  = 600.0 // the others passes; of which nothing is known are up to this long
 
 	// A whole pass whose times are not known.
 	leadS     = 25.0 // rolls longer than the song,
 	leadVaryS = 25.0 // more or less
-	lengthSaw = 0.6  // and is whole this often
+	lengthSaw = 0.75 // and is whole this often
 
-	callRight = 0.999 // a call that is read has the right number: none of 10,000 simulated ones was wrong
-	calls     = 999.
+	callRight   = 0.999 // a call that is read has the right number: none of 10,000 simulated ones was wrong
+	callNumbers = 999.
 
 	setupRight = 0.9 // the folder has the right setup
 
@@ -55,35 +54,18 @@ const (
 	splitLine = 3.0 // seconds of song by which its line-ups may part
 )
 
-// normal returns the density of a normal distribution.
-func normal(x, sd float64) float64 {
-	return math.Exp(-x*x/(2*sd*sd)) / (sd * math.Sqrt(2*math.Pi))
-}
-
-// laplace returns the density of a two-sided exponential of that mean distance.
-func laplace(x, mean float64) float64 { return math.Exp(-math.Abs(x)/mean) / (2 * mean) }
-
-// tapDensity returns how likely a tap is that far from the camera.
-func tapDensity(x, sd, spanS float64) float64 {
-	return (1-slowShare-strayChance)*normal(x, sd) + slowShare*laplace(x, slowTapS) + strayChance/spanS
-}
-
-// unloggedLength returns the density of the length of a file that nobody logged.
-func unloggedLength(s float64) float64 {
-	return 0.5*math.Exp(-s/falseS)/falseS + 0.5/longestS
-}
-
 // evidence is what all clips and passes of a day have in common.
 type evidence struct {
 	song   *film.Song // nil when not known
 	clips  []Clip
 	units  []unit
+	atEnd  bool    // files are stamped when they are finished, not when they begin
 	spanS  float64 // of the whole day
 	setups float64 // number of setups
 }
 
-func newEvidence(song *film.Song, clips []Clip, units []unit) *evidence {
-	ev := &evidence{song: song, clips: clips, units: units, spanS: 3600}
+func newEvidence(song *film.Song, clips []Clip, units []unit, atEnd bool) *evidence {
+	ev := &evidence{song: song, clips: clips, units: units, atEnd: atEnd, spanS: 3600}
 	var first, last int64
 	seen := map[string]bool{}
 	for _, u := range units {
@@ -137,7 +119,7 @@ func (ev *evidence) besidesTimes(i, i2, j, j2 int) float64 {
 func (ev *evidence) unlogged(i, i2 int) float64 {
 	sum := math.Log(unloggedChance)
 	for k := i; k < i2; k++ {
-		if told := ev.clips[k].Told; told != "" && told != NotLogged && ev.knows(told) {
+		if slices.ContainsFunc(ev.clips[k].Told, ev.knows) {
 			return math.Inf(-1)
 		}
 		if k > i {
@@ -152,11 +134,22 @@ func (ev *evidence) knows(entry string) bool {
 	return slices.Contains(ids(ev.units), entry)
 }
 
-// allowed reports whether the person's answers allow the tie.
+// allowed reports whether the person's answers allow the tie: each pass is told
+// of, and no other one.
 func allowed(clips []Clip, units []unit) bool {
 	for _, c := range clips {
-		if c.Told == NotLogged || c.Told != "" && !slices.Contains(ids(units), c.Told) {
-			return false
+		if c.Told == nil {
+			continue
+		}
+		for _, told := range c.Told {
+			if !slices.Contains(ids(units), told) {
+				return false
+			}
+		}
+		for _, u := range units {
+			if !slices.ContainsFunc(u, func(e Entry) bool { return slices.Contains(c.Told, e.ID) }) {
+				return false
+			}
 		}
 	}
 	return true
@@ -171,7 +164,7 @@ func (ev *evidence) calls(c *Clip, units []unit) float64 {
 	for _, call := range c.Calls {
 		for _, u := range units {
 			if u.has(call.Number) {
-				best = math.Log(callRight * calls)
+				best = math.Log(callRight * callNumbers)
 			}
 		}
 	}
@@ -243,144 +236,17 @@ func either(seen bool, right, any float64) float64 {
 
 // goesOn returns the evidence that the camera went on in b where a ends.
 func (ev *evidence) goesOn(a, b *Clip) float64 {
-	sum := math.Log(splitChance) - math.Log(longestS*unloggedLength(b.DurationS))
-	timed := a.TimeMS != 0 && b.TimeMS != 0
-	if timed {
-		// Whether times are of the start or of the end, one of these gaps is none.
-		between := float64(b.TimeMS-a.TimeMS) / 1000
-		if math.Min(math.Abs(between-a.DurationS), math.Abs(between-b.DurationS)) > splitGapS {
+	sum := math.Log(splitChance) - math.Log(longestS*ev.unloggedLength(b.DurationS))
+	if a.TimeMS != 0 && b.TimeMS != 0 {
+		gap := b.startS(ev.atEnd) - a.startS(ev.atEnd) - a.DurationS
+		if math.Abs(gap) > splitGapS {
 			return math.Inf(-1)
 		}
 		sum += math.Log(ev.spanS / (2 * splitGapS))
 	}
-	switch x, y := a.LineUp.Segments, b.LineUp.Segments; {
-	case len(x) > 0 && len(y) > 0:
+	if x, y := a.LineUp.Segments, b.LineUp.Segments; len(x) > 0 && len(y) > 0 {
 		part := math.Abs(float64(y[0].SongSpan().From - x[len(x)-1].SongSpan().To))
 		sum += either(part < splitLine, 0.8, 0.03)
-	case !timed:
-		return math.Inf(-1)
 	}
 	return sum
-}
-
-// times returns the evidence of the times of clips that are units, under a
-// clock. The clips lie without gap.
-func (ev *evidence) times(ck *clock, i, i2, j, j2 int) float64 {
-	first, last := ev.units[j], ev.units[j2-1]
-	best := math.Inf(-1)
-	lengthS := 0.0
-	for k := i; k < i2; k++ {
-		lengthS += ev.clips[k].DurationS
-	}
-	for a := range first {
-		for b := range last {
-			if j2-j == 1 && a != b {
-				continue
-			}
-			best = math.Max(best, ev.entryTimes(ck, &ev.clips[i], lengthS, &first[a], &last[b], passesIn(ev.units[j:j2])))
-		}
-	}
-	return best + ev.within(ck, i, j, j2)
-}
-
-// passesIn returns how many passes the units are, if those that may be the same
-// are.
-func passesIn(units []unit) int {
-	n := 1
-	for k := range units[1:] {
-		if !units[k][0].mayBeSame(&units[k+1][0]) {
-			n++
-		}
-	}
-	return n
-}
-
-// within returns the evidence that the several passes of clip i were tapped
-// while it rolled: a pass that is in no file hardly was, as the camera rolled for
-// another one.
-func (ev *evidence) within(ck *clock, i, j, j2 int) float64 {
-	c := &ev.clips[i]
-	from, timed := ck.startOf(c)
-	if !timed {
-		from = float64(ev.units[j][0].RollingMS) / 1000
-	}
-	sum := 0.0
-	for k, u := range ev.units[j:j2] {
-		at := float64(cmp.Or(u[0].RollingMS, u[0].CutMS)) / 1000
-		if j2-j == 1 || from == 0 || at == 0 {
-			continue
-		}
-		inside := at > from-2*tapS && at < from+c.DurationS+2*tapS
-		says := either(inside, withinRight, withinStray*math.Min(1, (c.DurationS+4*tapS)/ev.spanS))
-		if k == 0 { // its start has spoken for it
-			says = math.Min(0, says)
-		}
-		sum += says
-	}
-	return sum
-}
-
-// entryTimes compares a clip, or several that follow each other, with what
-// begins as one entry and ends as another.
-func (ev *evidence) entryTimes(ck *clock, c *Clip, lengthS float64, first, last *Entry, passes int) float64 {
-	from, timed := ck.startOf(c)
-	var start, length float64
-	hasStart, hasEnd := timed && first.RollingMS > 0, last.CutMS > 0
-	if hasStart {
-		start = math.Log(ev.startDensity(c, first, from-float64(first.RollingMS)/1000) * ev.spanS)
-	}
-	usual := unloggedLength(lengthS)
-	switch {
-	case hasEnd && timed:
-		end := tapDensity(from+lengthS-float64(last.CutMS)/1000, spread(last), ev.spanS)
-		if !hasStart {
-			end *= ev.plannedLength(lengthS, first, passes) * ev.spanS
-		}
-		length = math.Log(end / usual)
-	case hasEnd && first.RollingMS > 0:
-		rolled := float64(last.CutMS-first.RollingMS) / 1000
-		if first.Origin == Heard {
-			rolled += heardS
-		}
-		length = math.Log(tapDensity(lengthS-rolled, math.Hypot(spread(first), spread(last)), ev.spanS) / usual)
-	default:
-		length = math.Log(ev.plannedLength(lengthS, first, passes) / usual)
-	}
-	return start + length
-}
-
-// startDensity returns how likely the clip begins late seconds after the entry.
-func (ev *evidence) startDensity(c *Clip, e *Entry, late float64) float64 {
-	for _, call := range c.Calls {
-		if call.Number == e.Number && e.Origin == Tapped {
-			return (1-strayChance)*normal(late+call.AtS, callS) + strayChance/ev.spanS
-		}
-	}
-	if e.Origin == Heard {
-		late += heardS
-	}
-	return tapDensity(late, spread(e), ev.spanS)
-}
-
-// spread returns how far the entry's times usually are from the camera's.
-func spread(e *Entry) float64 {
-	switch e.Origin {
-	case Heard:
-		return heardVary
-	case Later:
-		return paperS
-	}
-	return tapS
-}
-
-// plannedLength returns the density of a file's length when the log does not say
-// how long it rolled.
-func (ev *evidence) plannedLength(s float64, e *Entry, passes int) float64 {
-	broad := 1 / longestS
-	if e.Lines != "" || ev.song == nil {
-		return broad
-	}
-	n := float64(passes)
-	whole := n*(float64(ev.song.Duration)+leadS) + (n-1)*2*leadS
-	return lengthSaw*normal(s-whole, n*leadVaryS) + (1-lengthSaw)*broad
 }

@@ -12,7 +12,7 @@ import (
 
 // surely is the chance from which a tie is not asked. On the days generated for
 // the tests see docs/day-log.md.
-const surely = 0.998
+const surely = 0.999
 
 // leastOffered is the chance from which a candidate is named in a question.
 const leastOffered = 0.002
@@ -113,35 +113,6 @@ type chances struct {
 	clockChance float64
 }
 
-// hopeless is how far, as a logarithm, the evidence of a guess at the clock may
-// lie below the best before either is fitted; fitting was never seen to bring
-// half of it.
-const hopeless = 60
-
-// alignments aligns clips and passes under every clock that may be.
-func (ev *evidence) alignments() []*alignment {
-	st := ev.steps()
-	var guessed, out []*alignment
-	best := math.Inf(-1)
-	for _, ck := range ev.clocks() {
-		al := ev.align(ck, st)
-		guessed = append(guessed, al)
-		best = math.Max(best, al.log)
-	}
-	for _, al := range guessed {
-		if al.log < best-hopeless {
-			continue
-		}
-		if al.clock.known {
-			al = ev.fitted(al, st)
-		}
-		if !slices.ContainsFunc(out, func(o *alignment) bool { return o.clock.isLike(al.clock) }) {
-			out = append(out, al)
-		}
-	}
-	return out
-}
-
 // fitted finds clock and assignment from each other until they stand still.
 func (ev *evidence) fitted(al *alignment, st *steps) *alignment {
 	const rounds, stillS = 4, 0.5
@@ -156,21 +127,56 @@ func (ev *evidence) fitted(al *alignment, st *steps) *alignment {
 	return al
 }
 
+// hopeless is how far, as a logarithm, the evidence of a guess at the clock may
+// lie below the best before either is fitted; fitting was never seen to bring
+// half of it.
+const hopeless = 60
+
+// weighed is an alignment with what it is an alignment of.
+type weighed struct {
+	ev *evidence
+	st *steps
+	al *alignment
+}
+
+// alignments aligns clips and passes in every order and under every clock that
+// may be.
+func alignments(song *film.Song, clips []Clip, units []unit) []weighed {
+	var guessed, out []weighed
+	best := math.Inf(-1)
+	for _, order := range orders(clips) {
+		for _, atEnd := range []bool{false, true} {
+			ev := newEvidence(song, order, units, atEnd)
+			st := ev.steps()
+			for _, ck := range ev.clocks() {
+				al := ev.align(ck, st)
+				guessed = append(guessed, weighed{ev, st, al})
+				best = math.Max(best, al.log)
+			}
+		}
+	}
+	for _, w := range guessed {
+		if w.al.log < best-hopeless {
+			continue
+		}
+		if w.al.clock.known {
+			w.al = w.ev.fitted(w.al, w.st)
+		}
+		same := func(o weighed) bool { return o.ev == w.ev && o.al.clock.isLike(w.al.clock) }
+		if !slices.ContainsFunc(out, same) {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
 // chancesOf weighs the alignments of one camera's clips under every order and
 // clock by their evidence.
 func chancesOf(song *film.Song, clips []Clip, units []unit) chances {
-	type weighed struct {
-		ev *evidence
-		al *alignment
-	}
-	var all []weighed
+	all := alignments(song, clips, units)
 	total := math.Inf(-1)
-	for _, order := range orders(clips) {
-		ev := newEvidence(song, order, units)
-		for _, al := range ev.alignments() {
-			all = append(all, weighed{ev, al})
-			add(&total, al.log)
-		}
+	for _, w := range all {
+		add(&total, w.al.log)
 	}
 	ch := chances{of: map[string]map[[2]int]float64{}, unlogged: map[string]float64{}, missing: make([]float64, len(units))}
 	for j := range ch.missing {
