@@ -61,7 +61,7 @@ func (c *copier) lost(ctx context.Context, path string) {
 			continue
 		}
 		got, cold, err := hashFile(ctx, c.disk, below(p.dir, path), slices.Collect(maps.Keys(k.sums)), func(int) {})
-		if err == nil && cold && k.agrees(got) && !c.receipt.Places[i].OnCard && !slices.Contains(devices, p.device) {
+		if err == nil && cold && k.agrees(got) && c.receipt.Places[i].counts() && !slices.Contains(devices, p.device) {
 			devices = append(devices, p.device)
 		}
 	}

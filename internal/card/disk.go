@@ -65,5 +65,8 @@ type entry struct {
 // below returns the path of a file of a folder.
 func below(dir, path string) string { return filepath.Join(dir, filepath.FromSlash(path)) }
 
-// memory is the device of folders that end with the computer's power.
-const memory = "memory"
+// Devices that never count as one of those a card is wiped on.
+const (
+	memory = "memory"                                 // ends with the computer's power
+	untold = "a device that the system does not tell" // may be the same as any other
+)

@@ -21,6 +21,7 @@ func (c *copier) finish(ctx context.Context) {
 			c.problem(Problem{Place: p.dir, What: count(p.missed, "file was", "files were") + " not copied: no room is left", Hint: "copy to a drive with more room"})
 		}
 		c.makeFolders(i)
+		c.checkDrive(i)
 	}
 	c.compare(ctx)
 	c.missing()
@@ -49,6 +50,23 @@ func (c *copier) makeFolders(place int) {
 			continue
 		}
 		_ = c.disk.SetTime(below(dir, e.path), e.modified) // some file systems keep none for folders
+	}
+}
+
+// checkDrive makes sure that a place, with all its folders, is on the drive that
+// it was on in the beginning: it may have been unplugged, and a folder may be a
+// link or another drive's.
+func (c *copier) checkDrive(place int) {
+	p := c.places[place]
+	for _, folder := range append([]entry{{}}, c.folders...) {
+		dir := below(p.dir, folder.path)
+		there, err := c.disk.Stat(dir)
+		if err == nil && there.kind == aFolder {
+			if device, err := c.disk.Device(dir); err == nil && device == p.device {
+				continue
+			}
+		}
+		c.problem(Problem{Path: folder.path, Place: p.dir, What: "is not there, or not on the drive that the copies are on", Hint: "check that the drive is in, and copy again into folders that are no links"})
 	}
 }
 

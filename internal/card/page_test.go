@@ -85,6 +85,7 @@ func TestTheWords(t *testing.T) {
 		{"on the card", func(r *Receipt) { r.Places[1].OnCard = true }, "on the card itself"},
 		{"from memory", func(r *Receipt) { r.Places[0].FromMemory = true }, "may have come from memory"},
 		{"in memory", func(r *Receipt) { r.Places[0].Device = memory }, "in the computer's memory"},
+		{"who knows where", func(r *Receipt) { r.Places[0].Device = untold }, "does not tell"},
 		{"not proven", func(r *Receipt) { r.Files[0].Proven[1] = false; r.Places[1].Proven = 0 }, "0 of 1 file, proven"},
 		{"not read", func(r *Receipt) { r.Files[0].Hash = "" }, "0 different devices"},
 	} {

@@ -61,7 +61,7 @@ func (p Plan) ready() (Plan, error) {
 	}
 	dirs := append([]string{p.From}, p.To...)
 	for i := range dirs {
-		whole, err := filepath.Abs(dirs[i])
+		whole, err := resolved(dirs[i])
 		if err != nil {
 			return p, &film.Error{Code: film.CodeFailed, Path: dirs[i], Msg: "cannot be found", Hint: "name the folder with its whole path", Err: err}
 		}
@@ -77,6 +77,23 @@ func (p Plan) ready() (Plan, error) {
 	}
 	p.From, p.To = dirs[0], dirs[1:]
 	return p, nil
+}
+
+// resolved returns the whole path of a folder, through all links of the part of
+// it that is there.
+func resolved(dir string) (string, error) {
+	dir, err := filepath.Abs(dir)
+	if err != nil {
+		return "", err
+	}
+	for there, rest := dir, ""; ; there, rest = filepath.Dir(there), filepath.Join(filepath.Base(there), rest) {
+		if real, err := filepath.EvalSymlinks(there); err == nil {
+			return filepath.Join(real, rest), nil
+		}
+		if there == filepath.Dir(there) {
+			return dir, nil
+		}
+	}
 }
 
 // within reports whether a is the folder b or lies below it.

@@ -40,10 +40,9 @@ func (c *copier) prove(ctx context.Context, p proof) {
 		if ctx.Err() == nil {
 			c.problem(Problem{Path: f.path, Place: place.dir, What: "was written there, but does not read back the same", Hint: "try another cable or drive, and copy again"})
 		}
-	case err != nil:
-		if ctx.Err() == nil {
-			c.problem(Problem{Path: f.path, Place: place.dir, What: "is there, but cannot be read: " + err.Error(), Hint: "do not trust that drive; copy to another"})
-		}
+	case ctx.Err() != nil:
+	case err != nil && !place.history.known[f.path].agrees(f.sums):
+		c.problem(Problem{Path: f.path, Place: place.dir, What: "is there, but cannot be read: " + err.Error(), Hint: "do not trust that drive; copy to another"})
 	default:
 		c.differs(p, got)
 	}

@@ -40,7 +40,9 @@ type Place struct {
 }
 
 // counts reports whether a place may be one of those a card is wiped on.
-func (p *Place) counts() bool { return !p.OnCard && !p.FromMemory && p.Device != memory }
+func (p *Place) counts() bool {
+	return !p.OnCard && !p.FromMemory && p.Device != memory && p.Device != untold
+}
 
 // File is a file of the card.
 type File struct {

@@ -20,11 +20,18 @@ import (
 	"takeweave/internal/film"
 )
 
-// onDrives is the system's disk, with every folder of the test's a drive of its
-// own: the machine that tests has only one.
+// onDrives is the system's disk, with every folder whose name is one letter a
+// drive of its own: the machine that tests has only one.
 type onDrives struct{ systemDisk }
 
-func (onDrives) Device(dir string) (string, error) { return "drive " + filepath.Base(dir), nil }
+func (onDrives) Device(dir string) (string, error) {
+	for ; dir != filepath.Dir(dir); dir = filepath.Dir(dir) {
+		if name := filepath.Base(dir); len(name) == 1 {
+			return "drive " + name, nil
+		}
+	}
+	return "the card's drive", nil
+}
 
 // TestMain copies instead of testing when it was started to be killed.
 func TestMain(m *testing.M) {
@@ -260,6 +267,29 @@ func TestALinkKeepsTheCard(t *testing.T) {
 	receipt, err := Copy(context.Background(), Plan{From: card, To: drives(t, "a", "b"), disk: onDrives{}}, nil)
 	if err != nil || receipt.MayBeWiped || len(receipt.Problems) != 1 || receipt.Problems[0].Path != "link" {
 		t.Errorf("%v, %+v", err, receipt)
+	}
+}
+
+// A folder of one place that is really another's would prove the same bytes
+// twice.
+func TestALinkedFolderIsNoCopy(t *testing.T) {
+	card, to := aCard(t, 10), drives(t, "a", "b")
+	mustCopy(t, Plan{From: card, To: to[:1], disk: onDrives{}})
+	if err := os.MkdirAll(to[1], 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(filepath.Join(to[0], "CLIPS"), filepath.Join(to[1], "CLIPS")); err != nil {
+		t.Skip("no links here:", err)
+	}
+	if r := mustCopy(t, Plan{From: card, To: to, disk: onDrives{}}); r.MayBeWiped || !named(r, "CLIPS", to[1], "not on the drive") {
+		t.Errorf("%+v", r)
+	}
+	inside := filepath.Join(t.TempDir(), "elsewhere")
+	if err := os.Symlink(card, inside); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Copy(context.Background(), Plan{From: card, To: []string{filepath.Join(inside, "copy")}}, nil); film.CodeOf(err) != film.CodeUsage {
+		t.Errorf("a copy onto the card: %v", err)
 	}
 }
 

@@ -51,8 +51,7 @@ func renameNew(from, to string) error {
 }
 
 // deviceOf names the drive a folder lies on: partitions, encrypted volumes and
-// subvolumes of a drive are the same drive. What is not on a drive of this
-// computer is named by the server or the kind of its file system.
+// subvolumes of a drive are the same drive. A share is named by its server.
 func deviceOf(dir string) (string, error) {
 	mounts, err := os.ReadFile("/proc/self/mountinfo")
 	if err != nil {
@@ -62,22 +61,32 @@ func deviceOf(dir string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	kind, source := mountOf(mounts, real)
-	if kind == "tmpfs" || kind == "ramfs" {
+	m := mountOf(mounts, real)
+	if strings.HasPrefix(m.number, "0:") { // not a drive itself, but it may lie on one
+		var s unix.Stat_t
+		if strings.HasPrefix(m.source, "/dev/") && unix.Stat(m.source, &s) == nil {
+			m.number = fmt.Sprintf("%d:%d", unix.Major(s.Rdev), unix.Minor(s.Rdev))
+		}
+	}
+	switch {
+	case m.kind == "tmpfs" || m.kind == "ramfs":
 		return memory, nil
+	case !strings.HasPrefix(m.number, "0:"):
+		return strings.Join(drivesOf("/sys/dev/block/"+m.number), "+"), nil
+	case slices.Contains([]string{"nfs", "nfs4", "cifs", "smb3", "fuse.sshfs"}, m.kind):
+		server, _, _ := strings.Cut(strings.TrimPrefix(m.source, "//"), "/")
+		server, _, _ = strings.Cut(server, ":")
+		return "server " + server, nil
 	}
-	var s unix.Stat_t
-	if strings.HasPrefix(source, "/dev/") && unix.Stat(source, &s) == nil {
-		return strings.Join(drivesOf(fmt.Sprintf("/sys/dev/block/%d:%d", unix.Major(s.Rdev), unix.Minor(s.Rdev))), "+"), nil
-	}
-	server, _, _ := strings.Cut(strings.TrimPrefix(source, "//"), "/")
-	server, _, _ = strings.Cut(server, ":")
-	return kind + " " + server, nil
+	return untold, nil
 }
 
-// mountOf returns the kind of the file system that holds a path and where it
-// comes from. Source: Linux, proc_pid_mountinfo(5).
-func mountOf(mountinfo []byte, path string) (kind, source string) {
+// mount is where a file system comes from.
+type mount struct{ number, kind, source string }
+
+// mountOf returns the file system that holds a path. Source: Linux manual,
+// proc_pid_mountinfo(5).
+func mountOf(mountinfo []byte, path string) (m mount) {
 	longest := -1
 	for line := range bytes.Lines(mountinfo) {
 		before, after, found := strings.Cut(strings.TrimSpace(string(line)), " - ")
@@ -87,10 +96,10 @@ func mountOf(mountinfo []byte, path string) (kind, source string) {
 		}
 		// Later lines cover earlier ones of the same place.
 		if at := unescaped(fields[4]); within(path, at) && len(at) >= longest {
-			longest, kind, source = len(at), rest[0], unescaped(rest[1])
+			longest, m = len(at), mount{fields[2], rest[0], unescaped(rest[1])}
 		}
 	}
-	return kind, source
+	return m
 }
 
 // unescaped turns \040 and the like back into characters.

@@ -57,6 +57,8 @@ func (r *Receipt) whyNotCounted() []string {
 			why = append(why, fmt.Sprintf("%q lies on the card itself", p.Folder))
 		case p.Device == memory:
 			why = append(why, fmt.Sprintf("%q lies in the computer's memory", p.Folder))
+		case p.Device == untold:
+			why = append(why, fmt.Sprintf("%q lies on %s", p.Folder, untold))
 		case p.FromMemory:
 			why = append(why, fmt.Sprintf("%q could not be read around the system's memory: the re-read may have come from memory", p.Folder))
 		case p.Proven < len(r.Files):
