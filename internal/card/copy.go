@@ -130,7 +130,31 @@ func (c *copier) open() (release func(), err error) {
 		f.proven = make([]bool, len(c.places))
 		c.total += f.size * int64(1+len(c.places))
 	}
-	return release, nil
+	return release, c.enoughRoom()
+}
+
+// enoughRoom refuses a copy that cannot end for want of room, before it begins.
+func (c *copier) enoughRoom() error {
+	missing := map[string]int64{} // bytes by device
+	for i, p := range c.places {
+		for _, f := range c.files {
+			if there, err := c.isThere(f, i); err == nil && !there {
+				missing[p.device] += f.size
+			}
+		}
+		room, err := c.disk.Room(p.dir)
+		if err != nil {
+			return cannot(p.dir, "does not tell how much room it has", err)
+		}
+		if need := missing[p.device]; room < need {
+			return &film.Error{
+				Code: film.CodeNoSpace, Path: p.dir,
+				Msg:  fmt.Sprintf("has room for %s, but %s are still to be copied to its drive", sizeInWords(room), sizeInWords(need)),
+				Hint: "make room there, or name a folder on another drive",
+			}
+		}
+	}
+	return nil
 }
 
 func cannot(path, what string, err error) error {

@@ -33,6 +33,9 @@ type disk interface {
 	Remove(path string) error
 	// Device tells on which device a folder lies.
 	Device(dir string) (string, error)
+	// Room returns how many bytes a folder's device takes, a large number where
+	// the system does not tell.
+	Room(dir string) (int64, error)
 	// Lock takes a folder for one copy, without waiting, until release is called
 	// or the program ends in any way.
 	Lock(dir string) (release func(), err error)

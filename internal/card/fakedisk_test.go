@@ -34,6 +34,7 @@ type fakeDisk struct {
 	chance *rand.Rand
 	faults faults
 	ops    int
+	room   int64  // what Room tells
 	kill   func() // called once when the computer dies
 }
 
@@ -54,7 +55,7 @@ type faults struct {
 }
 
 func newFakeDisk() *fakeDisk {
-	return &fakeDisk{files: map[string]*fakeFile{}, dirs: map[string]time.Time{}, locks: map[string]bool{}}
+	return &fakeDisk{files: map[string]*fakeFile{}, dirs: map[string]time.Time{}, locks: map[string]bool{}, room: 1 << 40}
 }
 
 func (d *fakeDisk) put(path string, b []byte, modified time.Time) {
@@ -338,6 +339,12 @@ func (d *fakeDisk) Device(dir string) (string, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	return "drive " + drive(dir), d.op(dir)
+}
+
+func (d *fakeDisk) Room(dir string) (int64, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.room, d.op(dir)
 }
 
 func (d *fakeDisk) Lock(dir string) (func(), error) {

@@ -311,6 +311,24 @@ func TestForeseeableMistakesAreRefused(t *testing.T) {
 	}
 }
 
+func TestTooLittleRoomIsToldBefore(t *testing.T) {
+	d := newFakeDisk()
+	d.put("/card/C0001.MP4", make([]byte, 6000), aDay)
+	plan := Plan{From: "/card", To: []string{"/a/film", "/a/again"}, disk: d}
+	d.room = 11_999 // both places are on the same drive
+	if _, err := Copy(context.Background(), plan, nil); film.CodeOf(err) != film.CodeNoSpace || d.files["/a/film/C0001.MP4"] != nil {
+		t.Errorf("%v", err)
+	}
+	d.room = 12_000
+	if r, err := Copy(context.Background(), plan, nil); err != nil || r.Places[1].Proven != 1 {
+		t.Errorf("%v, %+v", err, r)
+	}
+	d.room = 0 // nothing is missing any more
+	if _, err := Copy(context.Background(), plan, nil); err != nil {
+		t.Error(err)
+	}
+}
+
 // An empty folder is where a card is not.
 func TestAnEmptyCardIsNoCard(t *testing.T) {
 	receipt, err := Copy(context.Background(), Plan{From: t.TempDir(), To: drives(t, "a", "b"), disk: onDrives{}}, nil)

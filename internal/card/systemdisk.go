@@ -112,6 +112,8 @@ func (systemDisk) Remove(path string) error { return os.Remove(path) }
 
 func (systemDisk) Device(dir string) (string, error) { return deviceOf(dir) }
 
+func (systemDisk) Room(dir string) (int64, error) { return roomIn(dir) }
+
 // lockName is the file that is held while a copy is written.
 const lockName = "lock"
 

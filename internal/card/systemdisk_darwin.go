@@ -44,3 +44,9 @@ func deviceOf(dir string) (string, error) {
 	}
 	return slice.ReplaceAllString(unix.ByteSliceToString(s.Mntfromname[:]), ""), nil
 }
+
+func roomIn(dir string) (int64, error) {
+	var s unix.Statfs_t
+	err := unix.Statfs(dir, &s)
+	return int64(s.Bavail) * int64(s.Bsize), err
+}

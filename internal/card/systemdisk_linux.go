@@ -132,3 +132,9 @@ func drivesOf(sys string) []string {
 	slices.Sort(all)
 	return slices.Compact(all)
 }
+
+func roomIn(dir string) (int64, error) {
+	var s unix.Statfs_t
+	err := unix.Statfs(dir, &s)
+	return int64(s.Bavail) * int64(s.Bsize), err
+}

@@ -87,3 +87,13 @@ func deviceOf(dir string) (string, error) {
 	}
 	return fmt.Sprintf("drive %d.%d", n.kind, n.number), nil
 }
+
+func roomIn(dir string) (int64, error) {
+	path, err := windows.UTF16PtrFromString(dir)
+	if err != nil {
+		return 0, err
+	}
+	var room uint64
+	err = windows.GetDiskFreeSpaceEx(path, &room, nil, nil)
+	return int64(min(room, 1<<62)), err
+}
