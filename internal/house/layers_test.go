@@ -50,7 +50,7 @@ var house = map[string]room{
 	"internal/light":    {pure: true, rooms: []string{"film", "optics"}},
 	"internal/schedule": {pure: true, rooms: []string{"film", "sun"}},
 	"internal/coverage": {pure: true, rooms: []string{"film", "hold", "schedule"}, outside: []string{"gonum.org/v1/gonum"}},
-	"internal/plan":     {pure: true, rooms: []string{"film", "sun", "optics", "room", "light", "schedule", "coverage", "songmap", "titles", "daylog"}},
+	"internal/plan":     {pure: true, rooms: []string{"film", "sun", "optics", "room", "light", "schedule", "coverage", "titles", "crop"}},
 	// Adapters: one technology each.
 	"internal/fingerprint": {rooms: []string{"film"}, outside: []string{"github.com/zeebo/xxh3"}},
 	"internal/media":       {rooms: []string{"film", "media/codec"}, outside: []string{"golang.org/x/sys", "golang.org/x/sync"}},
@@ -69,7 +69,7 @@ var house = map[string]room{
 	"internal/job":            {rooms: []string{anything}, outside: []string{"golang.org/x/sync", "golang.org/x/sys"}},
 	"internal/workbench/page": {},
 	"internal/workbench":      {rooms: []string{anything}},
-	"internal/cli":            {rooms: []string{anything}, outside: []string{"github.com/spf13/cobra"}},
+	"internal/cli":            {rooms: []string{anything}, outside: []string{"github.com/spf13/cobra", "github.com/skip2/go-qrcode"}},
 	"cmd/takeweave":           {rooms: []string{"cli", "media/codec"}},
 	// What the page is worked on with, without a film day.
 	"ui/mock": {rooms: []string{anything}},
