@@ -6,6 +6,7 @@ require (
 	codeberg.org/gruf/go-ffmpreg v0.6.22
 	github.com/chromedp/chromedp v0.23.0
 	github.com/google/go-cmp v0.7.0
+	github.com/skip2/go-qrcode v0.0.0-20200617195104-da1b6568686e
 	github.com/spf13/cobra v1.10.2
 	github.com/tetratelabs/wazero v1.12.0
 	github.com/zeebo/xxh3 v1.1.0

@@ -1,0 +1,198 @@
+package workbench
+
+import (
+	"encoding/base64"
+	"fmt"
+	"net/http"
+	"path/filepath"
+
+	"takeweave/internal/coverage"
+	"takeweave/internal/daylog"
+	"takeweave/internal/job"
+	"takeweave/internal/schedule"
+)
+
+// What goes over the wire between the program and the phones. A phone replays the
+// events itself, so that it goes on without the program.
+//
+//	GET  /state    DayState
+//	POST /events   DayEvents -> DayTaken: any number of times, in any order
+//	POST /photo    DayPhoto -> DayTaken
+//	GET  /live     events "rev": there is news
+
+// DayState is all that a phone shows.
+type DayState struct {
+	Rev       int64          `json:"rev"`
+	Film      string         `json:"film"`
+	Events    []daylog.Event `json:"events"`
+	Lines     []DayLine      `json:"lines"`
+	Setups    []DaySetup     `json:"setups"`
+	Asks      []DayAsk       `json:"asks"` // the most worth per minute first
+	Stop      string         `json:"stop"` // what the film would be if filming stopped now
+	Outlook   string         `json:"outlook,omitempty"`
+	Judged    string         `json:"judged,omitempty"` // the last pass of which it is known where it is usable
+	Strikes   []DayStrike    `json:"strikes"`
+	Plan      daylog.Plan    `json:"plan"`
+	FullVoice int            `json:"full_voice"` // passes that a voice gives in a day
+}
+
+// DayLine is a line of the song.
+type DayLine struct {
+	Name    string `json:"name"`
+	Section string `json:"section"`
+	State   string `json:"state"` // of the ledger: "owed", "one", "enough", "not planned"
+	MustSee bool   `json:"must_see,omitempty"`
+}
+
+// DaySetup is a setup.
+type DaySetup struct {
+	Name string `json:"name"`
+	Lens string `json:"lens,omitempty"`
+}
+
+// DayAsk is something to ask the musician for.
+type DayAsk struct {
+	Say   string `json:"say"`
+	Why   string `json:"why"`
+	Setup string `json:"setup"`
+	Lines string `json:"lines,omitempty"` // to loop: the address as a log entry has it
+}
+
+// DayStrike is the answer to "may I strike this?".
+type DayStrike struct {
+	Kind string `json:"kind"`
+	Name string `json:"name"`
+	May  string `json:"may"`
+	Say  string `json:"say"`
+}
+
+// DayEvents are events of the log as a phone sends them.
+type DayEvents struct {
+	Events []daylog.Event `json:"events"`
+}
+
+// DayTaken says that something is kept.
+type DayTaken struct {
+	Added int `json:"added"` // events that were new
+}
+
+// DayPhoto is a photo that an event names.
+type DayPhoto struct {
+	Name string `json:"name"`
+	JPEG string `json:"jpeg"` // base64
+}
+
+// dayEvents answers POST /events.
+func (v *Server) dayEvents(r *http.Request) (any, error) {
+	var sent DayEvents
+	if err := read(r, &sent); err != nil {
+		return nil, err
+	}
+	added, err := v.base.AddToDay(r.Context(), sent.Events)
+	if err != nil {
+		return nil, err
+	}
+	if added > 0 {
+		v.live.changed()
+	}
+	return DayTaken{Added: added}, nil
+}
+
+// dayPhoto answers POST /photo.
+func (v *Server) dayPhoto(r *http.Request) (any, error) {
+	var sent DayPhoto
+	if err := read(r, &sent); err != nil {
+		return nil, err
+	}
+	jpeg, err := base64.StdEncoding.DecodeString(sent.JPEG)
+	if err != nil {
+		return nil, usage("the photo is not whole")
+	}
+	return DayTaken{}, v.base.KeepPhoto(sent.Name, jpeg)
+}
+
+// dayState answers GET /state.
+func (v *Server) dayState(r *http.Request) (any, error) {
+	ctx, w := v.known(r)
+	rev, _ := v.live.now()
+	d, err := w.Day(ctx)
+	if err != nil {
+		return nil, err
+	}
+	s := DayState{
+		Rev: rev, Film: filepath.Base(v.store.Dir), Events: d.Events, Stop: d.Stop.Say, Judged: lastJudged(d),
+		Lines: []DayLine{}, Setups: []DaySetup{}, Asks: []DayAsk{}, Strikes: strikesOf(d),
+		Plan: d.Figures, FullVoice: int(schedule.Usual().FullVoice),
+	}
+	if d.Outlook != nil {
+		s.Outlook = d.Outlook.Say
+	}
+	for i, bar := range d.Ledger.Bars {
+		section := ""
+		if k := d.Song.Lines[i].Section; k >= 0 && k < len(d.Song.Sections) {
+			section = d.Song.Sections[k].Name
+		}
+		s.Lines = append(s.Lines, DayLine{Name: d.Song.LineName(i), Section: section, State: string(bar.State), MustSee: bar.MustSee})
+	}
+	for i := range d.Setups {
+		s.Setups = append(s.Setups, DaySetup{Name: d.Setups[i].Name, Lens: d.Setups[i].Rig.Lens})
+	}
+	for _, a := range d.Advice {
+		s.Asks = append(s.Asks, askOf(d, a))
+	}
+	return s, nil
+}
+
+// askOf is an advice in a phone's words.
+func askOf(d *job.Day, a coverage.Advice) DayAsk {
+	ask := DayAsk{Say: a.Say, Why: a.Why, Setup: a.Setup}
+	if n := len(a.Lines); n > 0 {
+		ask.Lines = d.Song.LineName(a.Lines[0])
+		if n > 1 {
+			ask.Lines += "-" + d.Song.LineName(a.Lines[n-1])
+		}
+	}
+	return ask
+}
+
+// strikesOf answers for everything that may be struck: the lamps that burn, the
+// setups, the musician.
+func strikesOf(d *job.Day) []DayStrike {
+	var things []coverage.Thing
+	for _, l := range d.Log.Lamps {
+		if l.On {
+			things = append(things, coverage.Thing{Kind: coverage.ALamp, Name: l.Name})
+		}
+	}
+	for i := range d.Setups {
+		things = append(things, coverage.Thing{Kind: coverage.ASetup, Name: d.Setups[i].Name})
+	}
+	things = append(things, coverage.Thing{Kind: coverage.TheMusician})
+	var all []DayStrike
+	for _, t := range things {
+		answer := d.MayStrike(t)
+		all = append(all, DayStrike{Kind: string(t.Kind), Name: t.Name, May: string(answer.May), Say: answer.Say})
+	}
+	return all
+}
+
+// lastJudged says how much of the newest judged pass agrees with the record.
+func lastJudged(d *job.Day) string {
+	for k := len(d.Passes) - 1; k >= 0; k-- {
+		p := &d.Passes[k]
+		if p.Usable == nil {
+			continue
+		}
+		good, of := 0, 0
+		for n := range d.Ledger.Rows {
+			if d.Ledger.Rows[n].Kind == coverage.ALine && n < len(p.Usable) {
+				of++
+				if p.Usable[n] {
+					good++
+				}
+			}
+		}
+		return fmt.Sprintf("%s: %d of %d lines agree", p.Name, good, of)
+	}
+	return ""
+}
