@@ -4,6 +4,9 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"slices"
+
+	"golang.org/x/sync/errgroup"
 
 	"takeweave/internal/film"
 	"takeweave/internal/look"
@@ -124,24 +127,40 @@ func (m *matcher) moment(ctx context.Context, ask MatchAsk) (look.Match, error) 
 	if len(moments) == 0 {
 		return look.Match{}, &film.Error{Code: film.CodeNotFound, Msg: fmt.Sprintf("%s and %s never show the same moment of the song", ask.Setup, ask.To), Hint: "match by a grey card, or to another setup"}
 	}
-	var seen, wanted []look.RGB
+	var of, to []place
 	for _, t := range moments {
-		for _, side := range []struct {
-			at  place
-			all *[]look.RGB
-		}{{t.setup, &seen}, {t.to, &wanted}} {
-			p, err := m.picture(ctx, side.at.pass, side.at.at)
-			if err != nil {
-				return look.Match{}, err
-			}
-			*side.all = append(*side.all, p.Sample(matchPixels)...)
-		}
+		of, to = append(of, t.setup), append(to, t.to)
 	}
-	wanted, err := m.asGoal(wanted)
+	seen, err := m.pixels(ctx, of)
 	if err != nil {
 		return look.Match{}, err
 	}
+	wanted, err := m.pixels(ctx, to)
+	if err != nil {
+		return look.Match{}, err
+	}
+	if wanted, err = m.asGoal(wanted); err != nil {
+		return look.Match{}, err
+	}
 	return look.MatchMoment(m.encoding, seen, wanted)
+}
+
+// pixels returns pixels of the pictures of several moments.
+func (m *matcher) pixels(ctx context.Context, of []place) ([]look.RGB, error) {
+	each := make([][]look.RGB, len(of))
+	g, gctx := errgroup.WithContext(ctx)
+	g.SetLimit(sideBySide())
+	for i, at := range of {
+		g.Go(func() error {
+			p, err := m.picture(gctx, at.pass, at.at)
+			if err == nil {
+				each[i] = p.Sample(matchPixels)
+			}
+			return err
+		})
+	}
+	err := g.Wait()
+	return slices.Concat(each...), err
 }
 
 // place is a moment of a pass.

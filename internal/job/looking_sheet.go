@@ -130,13 +130,14 @@ var lookSheet = template.Must(template.New("look").Parse(`<!doctype html>
 <style>
 body { margin: 2rem auto; max-width: 84rem; padding: 0 1rem; background: #1a1a1a; color: #ddd; font: 1rem/1.5 Georgia, serif; }
 h1 { font-weight: normal; font-style: italic; }
-figure { margin: 0 0 2rem; display: grid; grid-template-columns: repeat(auto-fit, minmax(min(20rem, 100%), 1fr)); gap: 0.4rem; }
+figure { margin: 0 0 2rem; display: grid; grid-template-columns: 1fr 1fr; gap: 0.4rem; }
+@media (max-width: 40rem) { figure { grid-template-columns: 1fr; } }
 img { width: 100%; display: block; }
 figcaption { grid-column: 1 / -1; }
 small { color: #aaa; }
 </style>
 <h1>{{.Film}}</h1>
-<p>The look: {{.Words}}. Left as filmed, right with the look.</p>
+<p>The look: {{.Words}}. Left, or above, as filmed; right, or below, with the look.</p>
 {{range .Rows}}<figure>
 <img src="{{.Before}}" alt="as filmed: {{.Name}}"><img src="{{.After}}" alt="with the look: {{.Name}}">
 <figcaption>{{.Name}}, {{.Address}} <small>{{.Setup}}; {{.Why}}{{if .TrimWords}}; trim of the setup: {{.TrimWords}}{{end}}</small></figcaption>

@@ -5,8 +5,10 @@ import (
 	"flag"
 	"fmt"
 	"os"
+	"path"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"sort"
 	"strings"
 	"testing"
@@ -14,6 +16,7 @@ import (
 	"takeweave/internal/film"
 	"takeweave/internal/job"
 	"takeweave/internal/look"
+	"takeweave/internal/plan"
 	"takeweave/internal/workbench"
 )
 
@@ -42,6 +45,7 @@ var spoken = []any{
 	job.Scopes{},
 	job.MatchAsk{},
 	look.Match{},
+	workbench.Planned{},
 }
 
 // branded are Go's named numbers and words that keep a name of their own in the
@@ -60,6 +64,7 @@ var words = map[reflect.Type][]string{
 	reflect.TypeFor[film.Size]():    {string(film.SizeUnknown), string(film.SizeWide), string(film.SizeMid), string(film.SizeClose), string(film.SizeInsert)},
 	reflect.TypeFor[film.PinKind](): {string(film.PinShowPass), string(film.PinShowSetup), string(film.PinNotPass), string(film.PinNotSetup), string(film.PinCut), string(film.PinNoCut), string(film.PinOverrule)},
 	reflect.TypeFor[look.Step]():    steps(),
+	reflect.TypeFor[plan.Answer]():  {string(plan.Works), string(plan.Look), string(plan.Fails), string(plan.Unknown)},
 }
 
 func steps() []string {
@@ -155,12 +160,7 @@ func (w writer) element(t reflect.Type) string {
 }
 
 func (w writer) object(t reflect.Type) string {
-	name := t.Name()
-	if t.PkgPath() == reflect.TypeFor[film.Shot]().PkgPath() {
-		if _, twice := map[string]bool{"Cut": true, "Pin": true}[name]; twice {
-			name = "Film" + name // the workbench has one of that name too
-		}
-	}
+	name := nameOf(t)
 	if _, done := w.named[name]; done {
 		return name
 	}
@@ -173,9 +173,27 @@ func (w writer) object(t reflect.Type) string {
 	return name
 }
 
+// ofRooms are the packages whose types go by the package and their own name, since
+// several rooms have one of that name.
+var ofRooms = []string{"plan", "optics", "room", "light", "schedule", "coverage", "sun"}
+
+func nameOf(t reflect.Type) string {
+	of := path.Base(t.PkgPath())
+	if slices.Contains(ofRooms, of) {
+		return strings.ToUpper(of[:1]) + of[1:] + t.Name()
+	}
+	if of == "film" && (t.Name() == "Cut" || t.Name() == "Pin") {
+		return "Film" + t.Name() // the workbench has one of that name too
+	}
+	return t.Name()
+}
+
 func (w writer) fields(b *strings.Builder, t reflect.Type) {
 	for i := range t.NumField() {
 		f := t.Field(i)
+		if !f.IsExported() {
+			continue
+		}
 		tag := f.Tag.Get("json")
 		if f.Anonymous && tag == "" {
 			w.fields(b, f.Type)

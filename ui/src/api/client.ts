@@ -45,12 +45,12 @@ async function ask(path: string, init?: RequestInit): Promise<Response> {
   return answer;
 }
 
-async function call<T>(path: string, init?: RequestInit): Promise<T> {
+export async function call<T>(path: string, init?: RequestInit): Promise<T> {
   const text = await (await ask(path, init)).text();
   return (text === "" ? undefined : JSON.parse(text)) as T;
 }
 
-const post = (body?: unknown): RequestInit => ({
+export const post = (body?: unknown): RequestInit => ({
   method: "POST",
   headers: { "Content-Type": "application/json" },
   body: JSON.stringify(body ?? {}),

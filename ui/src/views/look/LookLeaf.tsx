@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
+import { canPaint } from "../../look/press";
 import { useHeld } from "../hold";
 import { Hardest } from "./Hardest";
 import { Pair } from "./Pair";
@@ -32,6 +33,7 @@ export function LookLeaf() {
           before and after
         </button>
       </p>
+      {canPaint() ? undefined : <p class="tw-no-room">This browser cannot paint the look: it has no WebGL 2. Pictures are seen as filmed; the films have the look all the same.</p>}
       {parts[part.value]?.body()}
     </div>
   );
