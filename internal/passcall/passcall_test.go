@@ -128,6 +128,7 @@ func tally(t testing.TB, s scene, trials int, seed uint64) (read, wrong int) {
 		}
 		for _, h := range got {
 			if h.Number != number || math.Abs(h.At-1) > 0.05 {
+				t.Logf("call %d at 1 s was read as %+v; %+v, seed %d", number, h, s, seed)
 				wrong++
 			} else {
 				read++
