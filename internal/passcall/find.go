@@ -47,7 +47,7 @@ func Find(ctx context.Context, src dsp.Source) ([]Heard, error) {
 			if err != nil {
 				return nil, err
 			}
-			if n := len(all); ok && (n == 0 || h.At-all[n-1].At > Seconds/2) {
+			if n := len(all); ok && (n == 0 || h.At-all[n-1].At > Seconds) {
 				all = append(all, h)
 			}
 		}

@@ -32,6 +32,29 @@ func TestNumbersDifferInThirteenPlaces(t *testing.T) {
 	}
 }
 
+// What is left of a call that is read some places too late is not the beginning
+// of another number: at most six letters fit.
+func TestLateIsNotAnother(t *testing.T) {
+	all := words()
+	most := 0
+	for late := 2; late < places; late += 2 { // odd places have tones of their own
+		for a := range Highest {
+			for b := range all {
+				fit := 0
+				for i, letter := range all[a+1][late:] {
+					if all[b][i] == letter {
+						fit++
+					}
+				}
+				most = max(most, fit)
+			}
+		}
+	}
+	if most > 6 {
+		t.Errorf("%d letters fit", most)
+	}
+}
+
 // GF(16) with x⁴+x+1: a⁴ = a+1, and the powers of a run through all 15 elements
 // but 0. Source: any table of the field, from memory.
 func TestFieldOfSixteen(t *testing.T) {

@@ -45,12 +45,17 @@ func toneHz(place, letter int) float64 {
 	return lowestHz + stepHz*(2*float64(letter)+float64(place%2))
 }
 
+// shift is added to the letters. Without it the letters of a number, begun some
+// places later, would be those of another number: the code is cyclic. Its digits
+// are those of pi in hexadecimal, as good as any.
+var shift = [places]int{0x3, 0x2, 0x4, 0x3, 0xf, 0x6, 0xa, 0x8, 0x8, 0x8, 0x5, 0xa, 0x3, 0x0, 0x8}
+
 // code returns the letters of a number, 0..15 each.
 func code(number int) (letters [places]int) {
 	m0, m1, m2 := number&15, number>>4&15, number>>8&15
 	power := 1 // a to the i
 	for i := range letters {
-		letters[i] = m0 ^ times(m1, power) ^ times(m2, times(power, power))
+		letters[i] = m0 ^ times(m1, power) ^ times(m2, times(power, power)) ^ shift[i]
 		power = times(power, 2)
 	}
 	return letters
