@@ -155,20 +155,18 @@ func allowed(clips []Clip, units []unit) bool {
 	return true
 }
 
-// calls compares the numbers heard in a clip with those of the passes.
+// calls compares the numbers heard in a clip with those of the passes. That none
+// is heard says nothing: it may be missed, or none was played.
 func (ev *evidence) calls(c *Clip, units []unit) float64 {
-	if len(c.Calls) == 0 {
-		return 0 // a call may be missed, or none was played
-	}
-	best := math.Log(1 - callRight)
+	sum := 0.0
 	for _, call := range c.Calls {
-		for _, u := range units {
-			if u.has(call.Number) {
-				best = math.Log(callRight * callNumbers)
-			}
+		if slices.ContainsFunc(units, func(u unit) bool { return u.has(call.Number) }) {
+			sum += math.Log(callRight * callNumbers)
+		} else {
+			sum += math.Log(1 - callRight)
 		}
 	}
-	return best
+	return sum
 }
 
 func (u unit) has(number int) bool {

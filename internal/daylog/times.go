@@ -95,7 +95,9 @@ func (ev *evidence) entryTimes(ck *clock, c *Clip, lengthS float64, first, last 
 func (ev *evidence) startDensity(c *Clip, e *Entry, late float64) float64 {
 	for _, call := range c.Calls {
 		if call.Number == e.Number && e.Origin == Tapped {
-			return (1-strayChance)*normal(late+call.AtS, callS) + strayChance/ev.spanS
+			// The clock has to agree with the call, and the tap with the file's start.
+			agrees := (1-strayChance)*normal(late+call.AtS, callS) + strayChance/ev.spanS
+			return agrees * tapDensity(call.AtS, tapS, ev.spanS) * math.Max(1, c.DurationS)
 		}
 	}
 	if e.Origin == Heard {
