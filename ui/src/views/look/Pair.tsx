@@ -57,9 +57,10 @@ export function Pair() {
 function Answer({ chosen }: { readonly chosen: readonly boolean[] }) {
   const forNew = chosen.filter(Boolean).length;
   const most = Math.max(forNew, chosen.length - forNew);
+  const chance = 2 * byChance(most, chosen.length); // for either of the two
   return (
     <p class="tw-why" role="status">
-      You chose the {forNew * 2 > chosen.length ? "new" : "other"} one {most} of {chosen.length}. Chance alone does as well for one of the two in {Math.round(100 * Math.min(1, 2 * byChance(most, chosen.length)))} of 100.
+      You chose the {forNew * 2 > chosen.length ? "new" : "other"} one {most} of {chosen.length}. {chance >= 1 ? "That is no more than chance." : `By chance alone one of the two gets as many in ${Math.round(100 * chance)} of 100 such tests.`}
     </p>
   );
 }
