@@ -100,6 +100,9 @@ func (ev *evidence) align(ck clock, st *steps) *alignment {
 	before, after := st.before(score, n, m), st.after(score, n, m)
 	total := sum(before.files[n][m], before.passes[n][m])
 	al := &alignment{clock: ck, blocks: append([]block(nil), st.blocks...), unlogged: make([]float64, n), log: total + ck.prior()}
+	if math.IsInf(total, -1) {
+		return al // the answers allow nothing
+	}
 	for k := range al.blocks {
 		b := &al.blocks[k]
 		to := sum(before.files[b.i][b.j], before.passes[b.i][b.j])

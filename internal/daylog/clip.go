@@ -10,7 +10,7 @@ import (
 
 // Clip is what is known of a camera file when it is tied to the log.
 type Clip struct {
-	File      string  `json:"file"`
+	File      string  `json:"file"`              // a name of its own
 	Digest    string  `json:"digest,omitempty"`  // of its bytes; "" when not known
 	Camera    string  `json:"camera,omitempty"`  // each camera is tied for itself; "" when there is one
 	Card      string  `json:"card,omitempty"`    // cards come in any order
@@ -149,6 +149,11 @@ func (e *Entry) isSame(o *Entry) bool {
 func (e *Entry) mayBeSame(o *Entry) bool {
 	return e.Origin != Later && o.Origin != Later &&
 		e.RollingMS > 0 && o.RollingMS > 0 && max(e.RollingMS-o.RollingMS, o.RollingMS-e.RollingMS) <= samePassMS
+}
+
+// isTold reports whether an answer is of the unit.
+func (u unit) isTold(told []string) bool {
+	return slices.ContainsFunc(u, func(e Entry) bool { return slices.Contains(told, e.ID) })
 }
 
 // ids returns the IDs of units.

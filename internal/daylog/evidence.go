@@ -147,7 +147,7 @@ func allowed(clips []Clip, units []unit) bool {
 			}
 		}
 		for _, u := range units {
-			if !slices.ContainsFunc(u, func(e Entry) bool { return slices.Contains(c.Told, e.ID) }) {
+			if !u.isTold(c.Told) {
 				return false
 			}
 		}

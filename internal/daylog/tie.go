@@ -88,6 +88,10 @@ func Tie(song *film.Song, entries []Entry, clips []Clip) Tying {
 		once, doubles := withoutDoubles(byCamera[camera])
 		out.Doubles = append(out.Doubles, doubles...)
 		ch := chancesOf(song, once, units)
+		if math.IsInf(ch.log, -1) { // the answers are against the order of the day: they stand for themselves
+			once = out.takeTold(once, units, missing)
+			ch = chancesOf(song, once, units)
+		}
 		out.add(once, units, ch)
 		if ch.clock.known {
 			out.Clocks = append(out.Clocks, CameraClock{camera, ch.clock.offsetS, ch.clock.ppm, ch.clock.atEnd, ch.clockChance})
@@ -111,6 +115,7 @@ type chances struct {
 	missing     []float64 // of each unit
 	clock       clock     // the likeliest
 	clockChance float64
+	log         float64 // logarithm of the evidence; -Inf when the answers allow nothing
 }
 
 // fitted finds clock and assignment from each other until they stand still.
@@ -128,9 +133,9 @@ func (ev *evidence) fitted(al *alignment, st *steps) *alignment {
 }
 
 // hopeless is how far, as a logarithm, the evidence of a guess at the clock may
-// lie below the best before either is fitted; fitting was never seen to bring
-// half of it.
-const hopeless = 60
+// lie below the best before either is fitted. On 60 generated days fitting
+// brought at most 101.
+const hopeless = 120
 
 // weighed is an alignment with what it is an alignment of.
 type weighed struct {
@@ -178,7 +183,10 @@ func chancesOf(song *film.Song, clips []Clip, units []unit) chances {
 	for _, w := range all {
 		add(&total, w.al.log)
 	}
-	ch := chances{of: map[string]map[[2]int]float64{}, unlogged: map[string]float64{}, missing: make([]float64, len(units))}
+	if math.IsInf(total, -1) {
+		return chances{log: total}
+	}
+	ch := chances{log: total, of: map[string]map[[2]int]float64{}, unlogged: map[string]float64{}, missing: make([]float64, len(units))}
 	for j := range ch.missing {
 		ch.missing[j] = 1
 	}
@@ -209,6 +217,28 @@ func chancesOf(song *film.Song, clips []Clip, units []unit) chances {
 // isLike reports whether two clocks say the same.
 func (ck clock) isLike(o clock) bool {
 	return ck.known == o.known && ck.atEnd == o.atEnd && math.Abs(ck.offsetS-o.offsetS) < 2
+}
+
+// takeTold takes every file whose answer is given as it is told, and returns the
+// others.
+func (t *Tying) takeTold(clips []Clip, units []unit, missing []float64) []Clip {
+	var rest []Clip
+	for _, c := range clips {
+		switch {
+		case c.Told == nil:
+			rest = append(rest, c)
+		case slices.Contains(c.Told, NotLogged):
+			t.Unlogged = append(t.Unlogged, c.File)
+		default:
+			t.Tied = append(t.Tied, Tied{c.File, c.Told, 1})
+		}
+		for j, u := range units {
+			if u.isTold(c.Told) {
+				missing[j] = 0
+			}
+		}
+	}
+	return rest
 }
 
 // add says what is sure of one camera's clips and asks the rest.

@@ -178,6 +178,26 @@ func TestAnswersAreKept(t *testing.T) {
 	}
 }
 
+// TestAnswersAgainstTheOrder: the person is right even where the order of the day
+// says otherwise.
+func TestAnswersAgainstTheOrder(t *testing.T) {
+	entries, clips := fourPasses()
+	clips[0].Told, clips[1].Told = []string{"e2"}, []string{"e1"}
+	clips[2].Told = []string{"e1", "e4"}
+	got := Tie(nil, entries, clips)
+	for _, want := range []Tied{{"F1.MOV", []string{"e2"}, 1}, {"F2.MOV", []string{"e1"}, 1}, {"F3.MOV", []string{"e1", "e4"}, 1}} {
+		if !slices.ContainsFunc(got.Tied, func(o Tied) bool { return gocmp.Equal(o, want) }) {
+			t.Errorf("%+v is not among %+v", want, got.Tied)
+		}
+	}
+	if files := len(got.Tied) + len(got.Questions) + len(got.Unlogged); files != 4 {
+		t.Errorf("%d of 4 files are spoken of", files)
+	}
+	if slices.Contains(got.Missing, "e1") || slices.Contains(got.Missing, "e4") {
+		t.Errorf("missing %v", got.Missing)
+	}
+}
+
 // TestAnswersSettleOthers answers the least sure question rightly until none is
 // left, on days with a paper log.
 func TestAnswersSettleOthers(t *testing.T) {
