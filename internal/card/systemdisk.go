@@ -73,11 +73,21 @@ func (systemDisk) Create(path string) (sink, error) {
 	return f, dontKeep(f)
 }
 
-func (systemDisk) MakeDir(path string) error {
-	if err := os.MkdirAll(path, 0o777); err != nil {
+func (d systemDisk) MakeDir(path string) error {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return nil
+	}
+	above := filepath.Dir(path)
+	if above == path {
+		return fs.ErrNotExist // a drive that is not there
+	}
+	if err := d.MakeDir(above); err != nil {
 		return err
 	}
-	return syncDir(filepath.Dir(path))
+	if err := os.Mkdir(path, 0o777); err != nil {
+		return err
+	}
+	return syncDir(above)
 }
 
 func (systemDisk) SetTime(path string, modified time.Time) error {
@@ -88,7 +98,7 @@ func (systemDisk) Rename(from, to string) error {
 	if err := renameNew(from, to); err != nil {
 		return err
 	}
-	return errors.Join(syncDir(filepath.Dir(to)), syncDir(filepath.Dir(from)))
+	return syncDir(filepath.Dir(to))
 }
 
 // renameChecked is for file systems that cannot rename without replacing: it
