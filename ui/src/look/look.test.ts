@@ -1,5 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { curveThrough } from "./curve";
 import { byChance, evenDims, meanLight, stopsApart } from "./even";
 import { barsOf, finishOf } from "./finish";
 import { colourPart, isSet, switched } from "./words";
@@ -44,4 +45,22 @@ test("a step keeps its setting while it is off", () => {
   assert.deepEqual(off, { exposure_stops: 1, off: ["exposure"] });
   assert.ok(isSet(off, null, "exposure"));
   assert.deepEqual(switched(off, "exposure", true).off, []);
+});
+
+test("the drawn curve goes through its knots and is monotone where they are", () => {
+  const knots = [
+    { in: 0, out: 0.02 },
+    { in: 0.2, out: 0.05 },
+    { in: 0.3, out: 0.6 },
+    { in: 1, out: 0.6 },
+  ];
+  const at = curveThrough(knots);
+  for (const k of knots) assert.ok(Math.abs(at(k.in) - k.out) < 1e-12);
+  for (let x = 0; x < 1; x += 0.01) assert.ok(at(x + 0.01) >= at(x) - 1e-12, `falls at ${x}`);
+  const straight = curveThrough([
+    { in: 0, out: 0 },
+    { in: 0.4, out: 0.4 },
+    { in: 1, out: 1 },
+  ]);
+  assert.ok(Math.abs(straight(0.7) - 0.7) < 1e-12);
 });

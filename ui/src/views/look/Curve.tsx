@@ -1,4 +1,5 @@
 import type { Knot, Look } from "../../api/types";
+import { CurvePlot } from "./CurvePlot";
 import { Slide } from "./Slide";
 import type { StepProps } from "./Steps";
 
@@ -16,6 +17,7 @@ export function Curve({ look, onTry }: StepProps) {
   const change = (next: readonly Knot[]): void => onTry(withCurve(look, next));
   return (
     <>
+      {knots.length > 1 ? <CurvePlot knots={knots} onTry={change} /> : undefined}
       {knots.map((k, i) => (
         <span key={i} class="tw-step-row tw-knot">
           <Slide
