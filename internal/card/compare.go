@@ -31,7 +31,7 @@ func (c *copier) compare(ctx context.Context) {
 		}
 	}
 	for _, p := range slices.Sorted(maps.Keys(before)) {
-		if c.file(p) == nil {
+		if c.byPath[p] == nil {
 			c.receipt.Lost = append(c.receipt.Lost, p)
 			c.lost(ctx, p)
 		}

@@ -25,8 +25,9 @@ type copier struct {
 	plan     Plan
 	disk     disk
 	places   []*place
-	folders  []entry            // of the card
-	files    []*file            // of the card
+	folders  []entry // of the card
+	files    []*file // of the card
+	byPath   map[string]*file
 	listed   []entry            // the card as it was listed first
 	own      *history           // the card's own hash lists at its top, nil when it has none
 	said     map[string][]known // what all its own hash lists say
@@ -189,7 +190,7 @@ func (c *copier) readHistory(p *place) {
 		p.history = &history{dir: p.dir, known: map[string]known{}}
 	}
 	switch {
-	case c.file(chainPath) == nil:
+	case c.byPath[chainPath] == nil:
 	case c.own == nil: // which lists are the card's own cannot be told
 		p.history.known = map[string]known{}
 	case p.history.beginsWith(c.own):
@@ -222,12 +223,11 @@ func (c *copier) read(name string) func(n int) {
 // fillReceipt sets what was found out of the files.
 func (c *copier) fillReceipt() {
 	r := c.receipt
-	var listing, content strings.Builder
+	var content strings.Builder
 	whole := len(c.files) > 0
 	for _, f := range c.files {
 		r.Bytes += f.size
 		r.Files = append(r.Files, File{f.path, f.size, f.modified.UTC(), f.sums[ours], f.proven})
-		fmt.Fprintf(&listing, "%q %d %d\n", f.path, f.size, f.modified.Unix())
 		fmt.Fprintf(&content, "%q %s\n", f.path, f.sums[ours])
 		whole = whole && f.sums != nil
 		for i, proven := range f.proven {
@@ -237,7 +237,7 @@ func (c *copier) fillReceipt() {
 			}
 		}
 	}
-	r.Listing = digest([]byte(listing.String()))
+	r.Listing = listingOf(c.files)
 	if whole {
 		r.Content = digest([]byte(content.String()))
 	}

@@ -133,25 +133,18 @@ func (c *copier) begin(f *file, place int) *writing {
 }
 
 // readCard reads a file of the card into the writings and sets its sums. When
-// the card's file is in any doubt it is false, and nothing is left of the parts.
+// what was read is in any doubt it is false, and nothing is left of the parts.
 func (c *copier) readCard(ctx context.Context, f *file, to []*writing) bool {
 	got, err := c.readOnce(ctx, f, to)
-	if err == nil && f.sums != nil && f.sums[ours] != got[ours] {
-		err = errors.New("reads differently each time")
-	}
 	// No list tells what the card's own lists should hold.
-	if err == nil && (c.plan.ReadCardTwice || !inLists(f.path)) {
+	if err == nil && (c.plan.ReadCardTwice || !inLists(f.path) || c.contradicted(f, got) != nil) {
 		var again sums
 		if again, _, err = c.readAgain(ctx, below(c.plan.From, f.path), f.path); err == nil && again[ours] != got[ours] {
-			err = errors.New("reads differently each time")
+			err = errDiffers
 		}
 	}
-	if err == nil {
-		for _, k := range c.said[f.path] {
-			if !k.agrees(got) {
-				err = fmt.Errorf("is not what the card's own hash list of %s says", k.at.UTC().Format("2006-01-02"))
-			}
-		}
+	if err == nil && f.sums != nil && f.sums[ours] != got[ours] {
+		err = errDiffers
 	}
 	if err != nil {
 		for _, w := range to {
@@ -167,6 +160,19 @@ func (c *copier) readCard(ctx context.Context, f *file, to []*writing) bool {
 		f.sums = got
 	}
 	return true
+}
+
+var errDiffers = errors.New("reads differently each time")
+
+// contradicted returns which list of the card's own tells otherwise of a file,
+// nil when none does.
+func (c *copier) contradicted(f *file, got sums) *known {
+	for _, k := range c.said[f.path] {
+		if !k.agrees(got) {
+			return &k
+		}
+	}
+	return nil
 }
 
 func (c *copier) readOnce(ctx context.Context, f *file, to []*writing) (sums, error) {

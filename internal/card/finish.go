@@ -24,7 +24,7 @@ func (c *copier) finish(ctx context.Context) {
 		c.checkDrive(i)
 	}
 	c.compare(ctx)
-	c.missing()
+	c.compareOwn()
 	c.matchLog()
 	c.play(ctx)
 	if again, err := c.disk.List(c.plan.From); err != nil || !sameAsListed(c.listed, again) {
@@ -70,22 +70,17 @@ func (c *copier) checkDrive(place int) {
 	}
 }
 
-// missing tells which files the card's own lists name and it does not hold.
-func (c *copier) missing() {
+// compareOwn tells which files the card's own lists name and it does not hold,
+// or holds otherwise. Those are copied as they are.
+func (c *copier) compareOwn() {
 	for _, p := range slices.Sorted(maps.Keys(c.said)) {
-		if c.file(p) == nil {
+		f := c.byPath[p]
+		if f == nil {
 			c.problem(Problem{Path: p, What: "is in the card's own hash list, but not on the card", Hint: "keep the card"})
+		} else if k := c.contradicted(f, f.sums); k != nil && f.sums != nil {
+			c.problem(Problem{Path: p, What: "is not what the card's own hash list of " + k.at.UTC().Format(time.DateOnly) + " says", Hint: "keep the card, and look at this file"})
 		}
 	}
-}
-
-// file returns the card's file of a path, nil when there is none.
-func (c *copier) file(p string) *file {
-	i := slices.IndexFunc(c.files, func(f *file) bool { return f.path == p })
-	if i < 0 {
-		return nil
-	}
-	return c.files[i]
 }
 
 // matchLog names logged passes without a file, which keep the card, and clips
@@ -100,7 +95,7 @@ func (c *copier) matchLog() {
 			c.problem(Problem{What: fmt.Sprintf("%s logged, no file", l.Pass), Hint: "look on the other cards before this one is wiped"})
 		}
 		for _, name := range l.Files {
-			if logged[name] = true; c.file(name) == nil {
+			if logged[name] = true; c.byPath[name] == nil {
 				c.problem(Problem{Path: name, What: fmt.Sprintf("%s logged, no file", l.Pass), Hint: "look on the other cards before this one is wiped"})
 			}
 		}
@@ -140,7 +135,7 @@ var ignored = []string{".DS_Store", interchange.HistoryFolder, interchange.Histo
 // there. Nothing is added to a history that does not hold.
 func (c *copier) addList(place int) {
 	p := c.places[place]
-	if chain := c.file(chainPath); chain != nil && !chain.proven[place] {
+	if chain := c.byPath[chainPath]; chain != nil && !chain.proven[place] {
 		return // the card's own history did not arrive, which was told
 	}
 	fail := func(err error) {
@@ -186,7 +181,7 @@ func (c *copier) listOf(place int) (list *interchange.HashList, whole bool) {
 			continue
 		}
 		before, isKnown := p.history.known[f.path]
-		if !f.proven[place] || !interchange.CanList(f.path) || isKnown && !before.agrees(f.sums) {
+		if !f.proven[place] || !interchange.CanList(f.path) || isKnown && !before.agrees(f.sums) || c.contradicted(f, f.sums) != nil {
 			whole = false
 			continue
 		}

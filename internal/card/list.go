@@ -1,6 +1,7 @@
 package card
 
 import (
+	"fmt"
 	"path"
 	"slices"
 	"strings"
@@ -33,7 +34,7 @@ func (c *copier) list() error {
 	if err != nil {
 		return &film.Error{Code: film.CodeNotFound, Path: c.plan.From, Msg: "cannot be listed", Hint: "check that the card is in and the folder is right", Err: err}
 	}
-	c.listed = all
+	c.listed, c.byPath = all, map[string]*file{}
 	var largest int64
 	for _, e := range all {
 		switch {
@@ -50,7 +51,8 @@ func (c *copier) list() error {
 		case e.kind == another:
 			c.problem(Problem{Path: e.path, What: "is neither a file nor a folder, and is not copied", Hint: "copy what it stands for by hand"})
 		default:
-			c.files = append(c.files, &file{entry: e, number: len(c.files)})
+			f := &file{entry: e, number: len(c.files)}
+			c.files, c.byPath[e.path] = append(c.files, f), f
 			largest = max(largest, e.size)
 		}
 	}
@@ -89,4 +91,23 @@ func sameAsListed(a, b []entry) bool {
 	return slices.EqualFunc(a, b, func(a, b entry) bool {
 		return a.path == b.path && a.kind == b.kind && (a.kind != aFile || a.size == b.size && a.modified.Equal(b.modified))
 	})
+}
+
+// Listing returns the hash of a card's names, sizes and times, as receipts hold
+// it: it tells at once which card this seems to be. What is on it only a copy
+// tells.
+func Listing(dir string) (string, error) {
+	c := &copier{plan: Plan{From: dir}, disk: systemDisk{}, receipt: &Receipt{}}
+	if err := c.list(); err != nil {
+		return "", err
+	}
+	return listingOf(c.files), nil
+}
+
+func listingOf(files []*file) string {
+	var text strings.Builder
+	for _, f := range files {
+		fmt.Fprintf(&text, "%q %d %d\n", f.path, f.size, f.modified.Unix())
+	}
+	return digest([]byte(text.String()))
 }

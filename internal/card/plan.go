@@ -42,7 +42,8 @@ type Logged struct {
 }
 
 // Progress is told how many of all bytes have been read, the card's and those of
-// the copies together, and the file being worked on.
+// the copies together, and the file being worked on. Calls never
+// overlap, but come from several goroutines.
 type Progress func(doneBytes, totalBytes int64, file string)
 
 // ready fills what the plan leaves open and refuses what cannot go well.

@@ -143,6 +143,9 @@ func TestCopyOnTheSystemsDisk(t *testing.T) {
 		}
 	}
 	// The same card again: nothing new, and it says so.
+	if listing, err := Listing(card); err != nil || listing != receipt.Listing {
+		t.Errorf("the listing %s, %v, want %s", listing, err, receipt.Listing)
+	}
 	again, err := Copy(context.Background(), Plan{From: card, To: to, Earlier: []Receipt{receipt}, disk: onDrives{}}, nil)
 	if err != nil || again.SameCard == "" || len(again.Grew)+len(again.Lost)+len(again.Changed) > 0 || !again.MayBeWiped {
 		t.Errorf("%v, %q, %+v", err, again.SameCard, again)

@@ -109,11 +109,19 @@ func TestOurListFollowsTheirs(t *testing.T) {
 	}
 	// The card's own list finds what rotted on the card.
 	change(t, filepath.Join(card, "Sidecar.txt"), strings.Repeat("x", 58))
-	receipt = mustCopy(t, Plan{From: card, To: []string{filepath.Join(t.TempDir(), "new")}})
+	rotten := filepath.Join(t.TempDir(), "new")
+	receipt = mustCopy(t, Plan{From: card, To: []string{rotten}})
 	if !slices.ContainsFunc(receipt.Problems, func(p Problem) bool {
 		return p.Path == "Sidecar.txt" && strings.Contains(p.What, "own hash list of 2020-01-")
 	}) {
 		t.Errorf("%+v", receipt.Problems)
+	}
+	// It is copied as it is, and no list of ours vouches for it.
+	if got := readFile(t, filepath.Join(rotten, "Sidecar.txt")); string(got) != strings.Repeat("x", 58) {
+		t.Errorf("%q was copied", got)
+	}
+	if checked, err := Verify(context.Background(), rotten, nil); err != nil || !cmp.Equal(checked.Changed, []string{"Sidecar.txt"}) || checked.Whole != 2 {
+		t.Errorf("%+v, %v", checked, err)
 	}
 	if err := os.Remove(filepath.Join(card, "Sidecar.txt")); err != nil {
 		t.Fatal(err)
