@@ -75,7 +75,7 @@ func (v *Server) OnTheDay(names []string, port string, p *Pairing) http.Handler 
 		hosts[net.JoinHostPort(n, port)] = true
 	}
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET /{$}", phonePage)
+	mux.HandleFunc("GET /{$}", v.phonePage)
 	mux.HandleFunc("GET /state", answering(v.dayState))
 	mux.HandleFunc("POST /events", answering(v.dayEvents))
 	mux.HandleFunc("POST /photo", answering(v.dayPhoto))
@@ -85,10 +85,15 @@ func (v *Server) OnTheDay(names []string, port string, p *Pairing) http.Handler 
 
 // phonePage answers GET /. A phone that opens the page again while the network is
 // away takes it from where it kept it.
-func phonePage(w http.ResponseWriter, _ *http.Request) {
+func (v *Server) phonePage(w http.ResponseWriter, r *http.Request) {
+	sign, err := v.filmSign(r.Context())
+	if err != nil {
+		fail(w, err)
+		return
+	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.Header().Set("Cache-Control", "private, max-age=43200")
-	_, _ = w.Write(page.Phone)
+	_, _ = w.Write(bytes.Replace(page.Phone, []byte(`data-film=""`), []byte(`data-film="`+sign+`"`), 1))
 }
 
 // phonePolicy lets the phone's page run the one script and style that it holds.

@@ -15,7 +15,7 @@ import (
 )
 
 // Pairing lets in the phones that have scanned the code. The code is a secret of
-// 128 bits; a phone gives it once and gets a cookie, which is another secret made
+// at least 128 bits; a phone gives it once and gets a cookie, which is another secret made
 // from it.
 type Pairing struct {
 	code, pass string
@@ -48,11 +48,7 @@ func NewPairing(ctx context.Context, s *store.Store) (*Pairing, error) {
 		return nil, err
 	}
 	if code == "" {
-		secret := make([]byte, 16)
-		if _, err := rand.Read(secret); err != nil {
-			return nil, err
-		}
-		code = hex.EncodeToString(secret)
+		code = rand.Text()
 		if err := s.Set(ctx, setting, code); err != nil {
 			return nil, err
 		}
@@ -60,6 +56,17 @@ func NewPairing(ctx context.Context, s *store.Store) (*Pairing, error) {
 	of := hmac.New(sha256.New, []byte(code))
 	of.Write([]byte("phone"))
 	return &Pairing{code: code, pass: hex.EncodeToString(of.Sum(nil)), now: time.Now, wrong: map[string]*guesses{}}, nil
+}
+
+// filmSign tells films apart that were served under one address.
+func (v *Server) filmSign(ctx context.Context) (string, error) {
+	const setting = "phone-film"
+	sign, err := v.store.Setting(ctx, setting)
+	if err != nil || sign != "" {
+		return sign, err
+	}
+	sign = rand.Text()
+	return sign, v.store.Set(ctx, setting, sign)
 }
 
 // Address returns what a phone has to open to be paired.

@@ -2,9 +2,9 @@ package workbench
 
 import (
 	"encoding/base64"
+	"errors"
 	"fmt"
 	"net/http"
-	"path/filepath"
 
 	"takeweave/internal/coverage"
 	"takeweave/internal/daylog"
@@ -23,7 +23,7 @@ import (
 // DayState is all that a phone shows.
 type DayState struct {
 	Rev       int64          `json:"rev"`
-	Film      string         `json:"film"`
+	Film      string         `json:"film"` // its sign: a page that was kept for another film is loaded anew
 	Events    []daylog.Event `json:"events"`
 	Lines     []DayLine      `json:"lines"`
 	Setups    []DaySetup     `json:"setups"`
@@ -68,6 +68,7 @@ type DayStrike struct {
 
 // DayEvents are events of the log as a phone sends them.
 type DayEvents struct {
+	Film   string         `json:"film"` // for which they were logged
 	Events []daylog.Event `json:"events"`
 }
 
@@ -87,6 +88,9 @@ func (v *Server) dayEvents(r *http.Request) (any, error) {
 	var sent DayEvents
 	if err := read(r, &sent); err != nil {
 		return nil, err
+	}
+	if sign, err := v.filmSign(r.Context()); err != nil || sent.Film != sign {
+		return nil, errors.Join(err, usage("these events are of another film"))
 	}
 	added, err := v.base.AddToDay(r.Context(), sent.Events)
 	if err != nil {
@@ -119,8 +123,12 @@ func (v *Server) dayState(r *http.Request) (any, error) {
 	if err != nil {
 		return nil, err
 	}
+	sign, err := v.filmSign(ctx)
+	if err != nil {
+		return nil, err
+	}
 	s := DayState{
-		Rev: rev, Film: filepath.Base(v.store.Dir), Events: d.Events, Stop: d.Stop.Say, Judged: lastJudged(d),
+		Rev: rev, Film: sign, Events: d.Events, Stop: d.Stop.Say, Judged: lastJudged(d),
 		Lines: []DayLine{}, Setups: []DaySetup{}, Asks: []DayAsk{}, Strikes: strikesOf(d),
 		Plan: d.Figures, FullVoice: int(schedule.Usual().FullVoice),
 	}

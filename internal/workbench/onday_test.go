@@ -174,9 +174,10 @@ func stateOf(t *testing.T, h *httptest.Server, p *Pairing) DayState {
 // as it was sent first.
 func TestEventsAreKeptOnce(t *testing.T) {
 	_, h, p := onTheDay(t)
+	film := stateOf(t, h, p).Film
 	send := func(want int, events ...daylog.Event) {
 		t.Helper()
-		body, err := json.Marshal(DayEvents{events})
+		body, err := json.Marshal(DayEvents{Film: film, Events: events})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -201,7 +202,7 @@ func TestEventsAreKeptOnce(t *testing.T) {
 	if len(entries) != 1 || entries[0].Setup != "hands" || entries[0].Verdict != daylog.Keep {
 		t.Errorf("the log is %+v", entries)
 	}
-	for name, body := range map[string]string{"no id": `{"events":[{"phone":"a","kind":"begin"}]}`, "unknown field": `{"events":[],"x":1}`, "no JSON": `{`} {
+	for name, body := range map[string]string{"no id": `{"film":"` + film + `","events":[{"phone":"a","kind":"begin"}]}`, "another film": `{"film":"x","events":[]}`, "unknown field": `{"events":[],"x":1}`, "no JSON": `{`} {
 		if res := ask(t, "POST", h.URL+"/events", body, asPhone(p)); res.StatusCode != http.StatusUnprocessableEntity {
 			t.Errorf("%s: %d", name, res.StatusCode)
 		}

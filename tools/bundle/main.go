@@ -1,5 +1,6 @@
-// Command bundle makes the page of the workbench from its sources in ui: one
-// index.html, one app.js, one app.css. With -check it only says whether what lies
+// Command bundle makes the pages of the workbench from their sources in ui: of the
+// sheet one index.html, one app.js, one app.css; of the phone one phone.html with
+// its script and style in it. With -check it only says whether what lies
 // there is what the sources give. With -tests it writes the page's own tests as
 // plain modules into a folder, for a runtime that has a test runner.
 package main
@@ -39,6 +40,9 @@ func run(top string, check bool, tests string) error {
 	if err != nil {
 		return err
 	}
+	if files["phone.html"], err = phone(top); err != nil {
+		return err
+	}
 	out := filepath.Join(top, "internal", "workbench", "page")
 	for name, content := range files {
 		path := filepath.Join(out, name)
@@ -55,13 +59,51 @@ func run(top string, check bool, tests string) error {
 	return nil
 }
 
-// page returns the files of the page by name.
+// page returns the files of the sheet by name.
 func page(top string) (map[string][]byte, error) {
 	opts := options(top)
 	opts.EntryPointsAdvanced = []api.EntryPoint{
 		{InputPath: filepath.Join(top, "ui", "src", "main.tsx"), OutputPath: "app"},
 		{InputPath: filepath.Join(top, "ui", "src", "css", "app.css"), OutputPath: "app"},
 	}
+	files, err := build(opts)
+	if err != nil {
+		return nil, err
+	}
+	html, err := os.ReadFile(filepath.Join(top, "ui", "src", "index.html"))
+	if err != nil {
+		return nil, err
+	}
+	files["index.html"] = html
+	return files, nil
+}
+
+// phone returns the page of the phone.
+func phone(top string) ([]byte, error) {
+	source := filepath.Join(top, "ui", "src", "phone")
+	opts := options(top)
+	opts.EntryPointsAdvanced = []api.EntryPoint{{InputPath: filepath.Join(source, "main.tsx"), OutputPath: "phone"}}
+	opts.Format = api.FormatIIFE
+	files, err := build(opts)
+	if err != nil {
+		return nil, err
+	}
+	html, err := os.ReadFile(filepath.Join(source, "phone.html"))
+	if err != nil {
+		return nil, err
+	}
+	for element, content := range map[string][]byte{"style": files["phone.css"], "script": files["phone.js"]} {
+		begin, end := "<"+element+">", "</"+element+">"
+		if n := bytes.Count(html, []byte(begin+end)); n != 1 || bytes.Contains(content, []byte(end)) {
+			return nil, fmt.Errorf("phone.html has no single place for its %s", element)
+		}
+		html = bytes.Replace(html, []byte(begin+end), []byte(begin+string(content)+end), 1)
+	}
+	return html, nil
+}
+
+// build returns what the bundler makes, small, by file name.
+func build(opts api.BuildOptions) (map[string][]byte, error) {
 	opts.MinifySyntax, opts.MinifyWhitespace, opts.MinifyIdentifiers = true, true, true
 	result := api.Build(opts)
 	if err := failed(result); err != nil {
@@ -71,11 +113,6 @@ func page(top string) (map[string][]byte, error) {
 	for _, f := range result.OutputFiles {
 		files[filepath.Base(f.Path)] = f.Contents
 	}
-	html, err := os.ReadFile(filepath.Join(top, "ui", "src", "index.html"))
-	if err != nil {
-		return nil, err
-	}
-	files["index.html"] = html
 	return files, nil
 }
 

@@ -8,6 +8,7 @@ export interface DayAsk {
 }
 
 export interface DayEvents {
+  readonly film: string;
   readonly events: readonly Event[] | null;
 }
 

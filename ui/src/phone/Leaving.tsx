@@ -1,0 +1,147 @@
+import { useState } from "preact/hooks";
+import type { Day } from "./day";
+import { Grid, Screen } from "./parts";
+import type { Go } from "./Phone";
+
+interface Props {
+  readonly day: Day;
+  readonly go: Go;
+}
+
+const roomToneS = 60;
+
+/** The last twenty minutes: what is still to be done, and when nothing is, one word. */
+export function Leaving({ day, go }: Props) {
+  const [tone, begin] = useState(0); // when the room tone began
+  const [cards, count] = useState(false);
+  const s = day.state.value;
+  const asks = day.answer.value?.asks ?? [];
+  const out = (s.put_back ?? []).filter((p) => !p.done && p.text !== "");
+  const left = roomToneS - Math.floor((day.now.value - tone) / 1000);
+  const open = ["room tone", "release", "cards"].filter((t) => !day.ticked(t));
+  const fill = (t: string): "full" | "hollow" => (day.ticked(t) ? "full" : "hollow");
+  if (cards) return <Cards day={day} close={() => count(false)} />;
+  const toneTap = (): void => {
+    if (tone > 0 && left <= 0) {
+      day.tick("room tone");
+      begin(0);
+    } else begin(tone > 0 ? 0 : Date.now());
+  };
+  return (
+    <Screen above={<Told day={day} asks={asks.map((a) => a.say.replace("Ask for: ", ""))} out={out.map((p) => p.text)} open={open} tone={tone > 0 ? Math.max(0, left) : undefined} />}>
+      <Grid
+        items={[
+          { word: tone > 0 ? (left > 0 ? "stop" : "tone done") : "room tone", fill: fill("room tone"), off: day.ticked("room tone"), tap: toneTap },
+          { word: "release", fill: fill("release"), off: day.ticked("release"), tap: () => day.tick("release") },
+          { word: "cards", fill: fill("cards"), off: day.ticked("cards"), tap: () => count(true) },
+          { word: "put back", fill: out.length === 0 ? "full" : "hollow", tap: () => go("put back") },
+          { word: "undo", off: !day.canUndo, tap: () => day.undo() },
+          { word: "close", tap: () => go("day") },
+        ]}
+      />
+    </Screen>
+  );
+}
+
+interface ToldProps {
+  readonly day: Day;
+  readonly asks: readonly string[];
+  readonly out: readonly string[];
+  readonly open: readonly string[];
+  readonly tone: number | undefined;
+}
+
+function Told({ day, asks, out, open, tone }: ToldProps) {
+  if (tone !== undefined) {
+    return (
+      <>
+        <h1>{tone > 0 ? "Quiet: the room" : "Enough of the room"}</h1>
+        <b class="figure">{tone}</b>
+      </>
+    );
+  }
+  const all = [...asks.slice(0, 3), ...(out.length > 0 ? [`put back: ${out.join(", ")}`] : []), ...(open.length > 0 ? [open.join(", ")] : [])];
+  if (all.length > 0) {
+    return (
+      <ol class="owed">
+        {all.map((a) => (
+          <li key={a}>{a}</li>
+        ))}
+      </ol>
+    );
+  }
+  if (!day.current) return <h1>All is done here, but {day.link.waiting.value} taps are not sent yet.</h1>;
+  return <b class="figure">Leave.</b>;
+}
+
+/** Cards that went into the camera, and cards in the hand. */
+function Cards({ day, close }: { readonly day: Day; readonly close: () => void }) {
+  const went = day.events.value.filter((e) => e.kind === "card").length;
+  const [held, hold] = useState<number | undefined>(undefined);
+  const choose = (n: number) => (): void => {
+    if (n === went) {
+      day.tick("cards");
+      close();
+    } else hold(n);
+  };
+  return (
+    <Screen above={<h1>{held === undefined ? `How many cards do you hold? ${went} went into the camera.` : `You hold ${held}, and ${went} went in. Look for the rest.`}</h1>}>
+      <Grid items={[...[0, 1, 2, 3, 4, 5, 6].map((n) => ({ word: `${n}`, tap: choose(n) })), { word: "close", tap: close }]} />
+    </Screen>
+  );
+}
+
+const things = ["picture", "chair", "table", "rug", "lamp", "fridge on", "heating on", "curtain", "plug", "clock"];
+
+/** What was moved or switched off, and goes back. */
+export function PutBack({ day, go }: Props) {
+  const [adding, add] = useState(false);
+  const standing = new Set(["room tone", "release", "cards"]);
+  const out = (day.state.value.put_back ?? []).filter((p) => !p.done && !standing.has(p.text));
+  if (adding) {
+    return (
+      <Screen above={<h1>What goes back before leaving?</h1>}>
+        <Grid
+          items={[
+            { word: "close", tap: () => add(false) },
+            ...things.map((word) => ({
+              word,
+              tap: () => {
+                day.toPutBack(word);
+                add(false);
+              },
+            })),
+          ]}
+        />
+      </Screen>
+    );
+  }
+  return (
+    <Screen above={<h1>{out.length > 0 ? "Tap what is back where it was." : "Nothing is to be put back."}</h1>}>
+      <Grid
+        items={[{ word: "add", tap: () => add(true) }, ...out.map((p) => ({ word: p.text, fill: "hollow" as const, tap: () => day.isBack(p.id) })), { word: "close", tap: () => go("day") }]}
+      />
+    </Screen>
+  );
+}
+
+/** What stands behind the advice, one thing after another. */
+export function Why({ day, go }: Props) {
+  const [at, turn] = useState(0);
+  const a = day.answer.value;
+  const texts = [day.ask.value?.why, a?.judged, a?.stop, a?.outlook].filter((t): t is string => !!t);
+  return (
+    <main class="told">
+      <div class="above">
+        <p>{texts[at] ?? "Nothing is known yet."}</p>
+      </div>
+      <Grid
+        two
+        items={[
+          { word: "next", off: texts.length < 2, tap: () => turn((at + 1) % texts.length) },
+          { word: "close", tap: () => go("day") },
+        ]}
+      />
+    </main>
+  );
+}
