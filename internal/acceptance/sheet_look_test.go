@@ -292,10 +292,17 @@ func TestTheLookInTheBrowser(t *testing.T) {
 
 	w.inLook("blind pair")
 	w.click(".tw-look button", "this look against none")
+	worst := 0.0
 	for range 5 {
 		w.until("both are equally bright", `Number(document.querySelector(".tw-ballot")?.dataset.stopsApart ?? 1) <= 0.05 && !document.querySelector(".tw-ballot button").disabled`)
+		apart, err := chromedp.Run(w.ctx, chromedp.Evaluate[float64](`Number(document.querySelector(".tw-ballot").dataset.stopsApart)`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		worst = max(worst, apart)
 		w.click(".tw-ballot button", "the left one")
 	}
+	t.Logf("the pairs are %.4f stops apart at most", worst)
 	w.until("the answer", `/You chose the (new|other) one [345] of 5/.test(document.querySelector(".tw-pair").innerText)`)
 
 	w.inLook("scopes")
