@@ -61,7 +61,7 @@ var house = map[string]room{
 	"internal/store":       {rooms: []string{"film"}, outside: []string{"modernc.org/sqlite", "golang.org/x/sys"}},
 	// The invented film day draws and plays. Its files are written by a Camera,
 	// an interface in the words of media, that is handed in.
-	"internal/demo": {rooms: []string{"film", "media", "wav"}, outside: []string{"golang.org/x/image", "golang.org/x/sync"}},
+	"internal/demo": {rooms: []string{"film", "media", "wav", "plan", "optics", "room", "light"}, outside: []string{"golang.org/x/image", "golang.org/x/sync"}},
 	// The film days that tests invent.
 	"internal/filmday": {pure: true, rooms: []string{"film", "dsp"}},
 	// Those that bring rooms together.

@@ -14,7 +14,8 @@ import (
 	"takeweave/internal/store"
 )
 
-// Create makes a new film in dir from a record, which is copied into it.
+// Create makes a new film in dir from a record, which is copied into it; one that
+// was made by [CreatePlanned] gets its record.
 func Create(ctx context.Context, e *media.Engine, dir, recordFile string) (*store.Store, error) {
 	if _, err := os.Stat(recordFile); err != nil {
 		return nil, &film.Error{Code: film.CodeNotFound, Path: recordFile, Msg: "cannot be read", Hint: "give the master recording: --song RECORD (WAV, FLAC, MP3 or M4A)", Err: errors.Unwrap(err)}
@@ -27,6 +28,10 @@ func Create(ctx context.Context, e *media.Engine, dir, recordFile string) (*stor
 		return nil, &film.Error{Code: film.CodeNoSound, Path: recordFile, Msg: "holds no sound, so it cannot be the record", Hint: "give the master recording as WAV, FLAC, MP3 or M4A"}
 	}
 	s, err := store.Create(ctx, dir)
+	planned := film.CodeOf(err) == film.CodeExists
+	if planned {
+		s, err = openPlanned(ctx, dir, err)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -43,7 +48,10 @@ func Create(ctx context.Context, e *media.Engine, dir, recordFile string) (*stor
 	if err == nil {
 		err = s.Set(ctx, settingRecord, keep) // last: a film with this set is whole
 	}
-	if err != nil {
+	switch {
+	case err != nil && planned:
+		return nil, errors.Join(err, s.Close())
+	case err != nil:
 		return nil, errors.Join(err, s.Close(), removeUnfinished(s.Dir))
 	}
 	return s, nil

@@ -11,6 +11,7 @@ import (
 	"takeweave/internal/film"
 	"takeweave/internal/lineup"
 	"takeweave/internal/media"
+	"takeweave/internal/plan"
 	"takeweave/internal/store"
 )
 
@@ -84,6 +85,7 @@ type memory struct {
 	cuttings   map[string]*cutting
 	views      map[string]Viewed // by digest
 	tried      tried             // while a look is found
+	days       plan.Memory       // days of the plan that were put in order
 }
 
 // New returns the work on the film in s.

@@ -16,11 +16,13 @@ import (
 
 // Known is what the film knows beside the plan.
 type Known struct {
-	Song   *film.Song    // the map of the record; nil while there is none
-	Shapes []film.Shape  // of the films that are ordered
-	Facts  *titles.Facts // nil while nothing is typed
-	// Memory, when not nil, keeps orders that were solved; one plan at a time.
-	Memory *Memory
+	Song *film.Song // the map of the record; nil while there is none
+	// StudiedOn is the map of the record that the plan was made for, when that was
+	// another one, a rehearsal.
+	StudiedOn *film.Song
+	Shapes    []film.Shape  // of the films that are ordered
+	Facts     *titles.Facts // nil while nothing is typed
+	Memory    *Memory       // of orders that were solved; nil for none
 }
 
 // desk is a plan while it is computed.
@@ -45,6 +47,9 @@ func Compute(p Plan, known Known) Told {
 	d.figure = optics.Figure{HeightM: p.Musician.HeightM, SeatM: p.Musician.SeatM}
 	if !(d.figure.HeightM > 0) {
 		d.figure.HeightM = d.limits.optics.FigureM
+	}
+	if f := known.Facts; f != nil {
+		d.told.Title, d.told.Artist = f.Title, f.Artist
 	}
 	d.tellSong()
 	d.tellRoom()

@@ -2,14 +2,15 @@ package plan
 
 import (
 	"encoding/json"
+	"sync"
 
 	"takeweave/internal/schedule"
 )
 
 // Memory keeps the last days that were put in order, so that a plan that is
-// dragged about is not solved again while nothing of its order changes. It is not
-// for several at once.
+// dragged about is not solved again while nothing of its order changes.
 type Memory struct {
+	mu   sync.Mutex
 	days map[string]solved
 }
 
@@ -30,6 +31,8 @@ func (m *Memory) solve(day schedule.Day) (schedule.Plan, error) {
 	if err != nil {
 		return day.Plan()
 	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
 	if s, ok := m.days[string(key)]; ok {
 		return s.plan, s.err
 	}

@@ -52,9 +52,6 @@ type Study struct {
 	MustSee []MustSee `json:"must_see,omitempty"`
 	// VoiceFree are stretches in which nobody sings, beside those that are found.
 	VoiceFree []string `json:"voice_free,omitempty"` // song addresses
-	// StudiedOn is the map of the song that the addresses were written for; it is
-	// kept when the plan is set, so that another record can be told from it.
-	StudiedOn *film.Song `json:"studied_on,omitempty"`
 }
 
 // StudyLine is a line of a song of which there is no record yet.

@@ -33,7 +33,7 @@ func (d *desk) tellSetups() {
 		d.cameras = append(d.cameras, c)
 		told := Seen{Name: s.Name, Camera: c.Setup, Shapes: []Shaped{}, InFrame: []room.Seen{}, Walls: []room.Seen{}, Serves: []string{}}
 		d.tellFrame(s, &c, &told)
-		d.tellSharp(&c, &told)
+		d.tellSharp(s, &c, &told)
 		d.tellMove(s, &c, &told)
 		d.tellPlace(s, &c, &told)
 		told.Light = d.lightOf(s, &c, &told)
@@ -114,8 +114,12 @@ func (d *desk) tellFrame(s *Setup, c *camera, told *Seen) {
 	}
 	told.FigureKnown = c.AimM > 0
 	scene := optics.Scene{Figure: d.figure, LongPx: d.longPx(), ShortPx: d.longPx() * 9 / 16}
+	need := numbers(s.NeedHigh, s.NeedWide) && s.NeedHigh+s.NeedWide > 0
+	if !need {
+		d.say(OfSetups, c.about, needUnknown)
+	}
 	for _, shape := range d.told.Shapes {
-		if shaped, ok := d.shape(s, c, shape, scene); ok {
+		if shaped, ok := d.shape(s, c, shape, scene, need); ok {
 			told.Shapes = append(told.Shapes, shaped)
 			scene.Shapes = append(scene.Shapes, shape)
 		}
@@ -150,8 +154,10 @@ func (d *desk) complete(c *camera) optics.Setup {
 	return s
 }
 
+var needUnknown = unknown("how many metres of the musician must be in the frame")
+
 // shape says what one shape keeps; ok is false for what is no shape.
-func (d *desk) shape(s *Setup, c *camera, shape film.Shape, scene optics.Scene) (told Shaped, ok bool) {
+func (d *desk) shape(s *Setup, c *camera, shape film.Shape, scene optics.Scene, need bool) (told Shaped, ok bool) {
 	told.Shape = shape
 	about := c.about + " in " + string(shape)
 	kept, err := d.complete(c).Keeps(shape, centre, scene.LongPx, scene.ShortPx, d.limits.optics)
@@ -165,8 +171,8 @@ func (d *desk) shape(s *Setup, c *camera, shape film.Shape, scene optics.Scene) 
 	if c.AimM > 0 {
 		told.Cuts = c.Cut(d.figure, kept)
 	}
-	told.Verdict = unknown("how many metres of the musician must be in the frame")
-	if numbers(s.NeedHigh, s.NeedWide) && s.NeedHigh+s.NeedWide > 0 {
+	told.Verdict = needUnknown
+	if need {
 		fit, err := c.Fit(shape, s.NeedWide, s.NeedHigh, d.limits.optics)
 		switch {
 		case err != nil:
@@ -177,7 +183,9 @@ func (d *desk) shape(s *Setup, c *camera, shape film.Shape, scene optics.Scene) 
 			told.Fit, told.Verdict = &fit, failing("%s", fit)
 		}
 	}
-	d.say(OfSetups, about, told.Verdict)
+	if need {
+		d.say(OfSetups, about, told.Verdict)
+	}
 	if told.Grows != "" {
 		d.say(OfSetups, c.about, look("%s", told.Grows))
 	}
@@ -185,7 +193,7 @@ func (d *desk) shape(s *Setup, c *camera, shape film.Shape, scene optics.Scene) 
 }
 
 // tellSharp says whether the lens focuses there, and whether the sway stays sharp.
-func (d *desk) tellSharp(c *camera, told *Seen) {
+func (d *desk) tellSharp(s *Setup, c *camera, told *Seen) {
 	var m missing
 	m = append(m, c.missing...)
 	told.Focus = d.focus(c, m)
@@ -199,7 +207,9 @@ func (d *desk) tellSharp(c *camera, told *Seen) {
 	}
 	if c.framed() { // else it was said already
 		d.say(OfSetups, c.about, told.Focus)
-		d.say(OfSetups, c.about, told.Depth)
+		if s.Shows != film.ShowsNeither { // nobody sways in it
+			d.say(OfSetups, c.about, told.Depth)
+		}
 	}
 }
 

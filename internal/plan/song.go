@@ -17,7 +17,7 @@ func (d *desk) tellSong() {
 	case d.known.Song != nil && d.known.Song.Duration > 0:
 		song := *d.known.Song
 		d.song, told.From = &song, "record"
-		told.Changed = changed(d.plan.Song.StudiedOn, d.known.Song)
+		told.Changed = changed(d.known.StudiedOn, d.known.Song)
 	default:
 		if d.song = d.plan.Song.typed(); d.song != nil {
 			told.From = "typed"

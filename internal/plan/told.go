@@ -56,6 +56,8 @@ const (
 // Told is everything that follows from a plan. What could not be computed is nil
 // or empty, and a Verdict beside it says what is missing.
 type Told struct {
+	Title    string           `json:"title,omitempty"` // of the song
+	Artist   string           `json:"artist,omitempty"`
 	Findings []Finding        `json:"findings"` // what does not work first, then what is not known
 	Song     Sung             `json:"song"`
 	Shapes   []film.Shape     `json:"shapes"`
