@@ -115,7 +115,37 @@ A film is a folder. In the order of the work:
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "print results as JSON and progress as JSON lines on the error stream")
 	root.PersistentFlags().StringVar(&a.engine, "engine", "auto", "codec engine: auto, native or embedded")
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(a.newCommand(), a.planCommand(), a.runCommand(), a.songCommand(), a.lineUpCommand(), a.agreeCommand(), a.pictureCommand(), a.cutCommand(), a.orderCommand(), a.pinCommand(), a.undoCommand(), a.redoCommand(), a.whyCommand(), a.othersCommand(), a.compareCommand(), a.handoverCommand(), a.factsCommand(), a.releaseCommand(), a.checkCommand(), a.loudnessCommand(), a.lookCommand(), a.matchCommand(), a.serveCommand(), a.exportCommand(), a.demoCommand(), a.doctorCommand(), a.versionCommand())
+	root.AddCommand(
+		a.newCommand(),
+		a.planCommand(),
+		a.copyCommand(),
+		a.verifyCommand(),
+		a.runCommand(),
+		a.songCommand(),
+		a.lineUpCommand(),
+		a.agreeCommand(),
+		a.pictureCommand(),
+		a.cutCommand(),
+		a.orderCommand(),
+		a.pinCommand(),
+		a.undoCommand(),
+		a.redoCommand(),
+		a.whyCommand(),
+		a.othersCommand(),
+		a.compareCommand(),
+		a.handoverCommand(),
+		a.factsCommand(),
+		a.releaseCommand(),
+		a.checkCommand(),
+		a.loudnessCommand(),
+		a.lookCommand(),
+		a.matchCommand(),
+		a.serveCommand(),
+		a.exportCommand(),
+		a.demoCommand(),
+		a.doctorCommand(),
+		a.versionCommand(),
+	)
 	return root
 }
 
