@@ -97,8 +97,13 @@ moments in which the playing agrees with it, and cuts a film from them.
 A film is a folder. In the order of the work:
 
   takeweave new slow-ferry --song master.wav     begin a film from the record
+  takeweave plan slow-ferry                      before the day: what will not work
+  takeweave serve slow-ferry --on-the-day        on the day: the phone's page
+  takeweave copy /media/CARD slow-ferry --second /media/backup
   takeweave run slow-ferry --clips /cards/day1   everything, to the finished film
   takeweave lineup slow-ferry                    only one step: song, lineup, agree, cut or handover
+  takeweave serve slow-ferry                     the song sheet, to bend the cut
+  takeweave release slow-ferry                   named files, numbered versions
 
 ` + exitCodes,
 		SilenceErrors: true,
