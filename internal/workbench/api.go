@@ -21,6 +21,10 @@ import (
 //	POST /api/scopes                    job.ScopesAsk -> job.Scopes
 //	POST /api/match                     job.MatchAsk -> look.Match
 //	POST /api/lut                       LUTFile -> LUTTaken
+//	GET  /api/plan                      Planned: the plan with all that follows from it
+//	POST /api/plan                      plan.Plan -> Decided
+//	POST /api/plan/told                 plan.Plan -> plan.Told: nothing is kept
+//	GET  /print/{page}                  a page of the plan for paper
 //	POST /api/decide                    Decision -> Decided
 //	POST /api/undo, /api/redo           nothing -> Decided
 //	POST /api/work                      Start -> nothing: begins a piece of work

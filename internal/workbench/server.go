@@ -83,6 +83,9 @@ func (v *Server) routes(mux *http.ServeMux) {
 	answer("POST /api/scopes", v.scopes)
 	answer("POST /api/match", v.match)
 	answer("POST /api/lut", v.takeLUT)
+	answer("GET /api/plan", v.planned)
+	answer("POST /api/plan", v.setPlan)
+	answer("POST /api/plan/told", v.tellPlan)
 	answer("POST /api/decide", v.decide)
 	answer("POST /api/undo", v.undo)
 	answer("POST /api/redo", v.redo)
@@ -103,6 +106,7 @@ func (v *Server) routes(mux *http.ServeMux) {
 	media("GET /media/still/{pass...}", v.still)
 	media("GET /media/film/{order}", v.finished)
 	media("GET /media/look-sheet", v.lookSheet)
+	media("GET /print/{page}", v.planPage)
 	media("POST /api/table", v.table)
 }
 

@@ -1,5 +1,7 @@
 import { effect } from "@preact/signals";
 import { render } from "preact";
+import { Before } from "./before/Before";
+import { atBefore, pressBefore } from "./before/place";
 import { Desk } from "./state/desk";
 import { Keys } from "./state/keys";
 import { Looks } from "./state/looks";
@@ -14,7 +16,7 @@ const looks = new Looks(localStorage, document.documentElement);
 desk.player.volume = looks.volume.value;
 
 document.addEventListener("keydown", (e) => {
-  if (keys.press(e, desk)) e.preventDefault();
+  if (atBefore.value ? pressBefore(e, keys, desk) : keys.press(e, desk)) e.preventDefault();
 });
 // A word that was clicked does not keep the keys to itself.
 document.addEventListener("click", (e) => {
@@ -32,11 +34,13 @@ effect(() => {
   setTimeout(() => desk.player.warm(), 300);
 });
 
+const Place = () => (atBefore.value ? <Before /> : <Page />);
+
 const root = document.getElementById("page");
 if (root) {
   render(
     <Holder value={{ store, desk, keys, looks }}>
-      <Page />
+      <Place />
     </Holder>,
     root,
   );

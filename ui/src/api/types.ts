@@ -1017,7 +1017,6 @@ export interface PlanStudy {
   readonly lines?: readonly PlanStudyLine[];
   readonly must_see?: readonly PlanMustSee[];
   readonly voice_free?: readonly string[];
-  readonly studied_on?: Song;
 }
 
 export interface PlanStudyLine {
@@ -1054,6 +1053,8 @@ export interface PlanSunned {
 }
 
 export interface PlanTold {
+  readonly title?: string;
+  readonly artist?: string;
   readonly findings: readonly PlanFinding[] | null;
   readonly song: PlanSung;
   readonly shapes: readonly string[] | null;

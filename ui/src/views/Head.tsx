@@ -1,4 +1,5 @@
 import { clockText } from "../base/time";
+import { beforeHash } from "../before/place";
 import type { Zoom } from "../sheet/layout";
 import { useHeld } from "./hold";
 import { Word } from "./Word";
@@ -10,7 +11,7 @@ const zooms: readonly { readonly zoom: Zoom; readonly words: string }[] = [
 ];
 
 /** A folder's name as a title: "slow-ferry-home" is Slow Ferry Home. */
-const titleText = (name: string): string => (name.includes(" ") ? name : name.replace(/[-_]+/g, " ").replace(/(^|\s)\p{L}/gu, (c) => c.toUpperCase()));
+export const titleText = (name: string): string => (name.includes(" ") ? name : name.replace(/[-_]+/g, " ").replace(/(^|\s)\p{L}/gu, (c) => c.toUpperCase()));
 
 /** The head of the sheet, as on printed music: title, tempo, what it is for. */
 export function Head() {
@@ -47,6 +48,9 @@ export function Head() {
             <span class="tw-hidden">, show the next shape</span>
           </Word>
         ) : undefined}
+        <a class="tw-word" href={beforeHash}>
+          before the day
+        </a>
         <Word act="keys">keys</Word>
       </div>
     </header>
