@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 
 	"takeweave/internal/coverage"
 	"takeweave/internal/daylog"
@@ -64,6 +65,8 @@ type DayStrike struct {
 	Name string `json:"name"`
 	May  string `json:"may"`
 	Say  string `json:"say"`
+	// Look are the entries whose focus and playback are to be looked at first.
+	Look []string `json:"look,omitempty"`
 }
 
 // DayEvents are events of the log as a phone sends them.
@@ -179,7 +182,13 @@ func strikesOf(d *job.Day) []DayStrike {
 	var all []DayStrike
 	for _, t := range things {
 		answer := d.MayStrike(t)
-		all = append(all, DayStrike{Kind: string(t.Kind), Name: t.Name, May: string(answer.May), Say: answer.Say})
+		s := DayStrike{Kind: string(t.Kind), Name: t.Name, May: string(answer.May), Say: answer.Say}
+		for i := range d.Log.Entries {
+			if e := &d.Log.Entries[i]; slices.Contains(answer.Unchecked, e.Say()) {
+				s.Look = append(s.Look, e.ID)
+			}
+		}
+		all = append(all, s)
 	}
 	return all
 }

@@ -15,8 +15,6 @@ function setupsOf(day: Day): string[] {
   return [...new Set([...(day.answer.value?.setups ?? []).map((s) => s.name), day.state.value.setup, ...usualSetups])].filter((s) => s !== "");
 }
 
-const close = (go: Go): Item => ({ word: "close", tap: () => go("day") });
-
 export function Setups({ day, go }: Props) {
   const choose = (name: string) => (): void => {
     day.setSetup(name);
@@ -24,7 +22,7 @@ export function Setups({ day, go }: Props) {
   };
   return (
     <Screen above={<h1>Which setup stands?</h1>}>
-      <Grid items={[...setupsOf(day).map((name) => ({ word: name, on: name === day.state.value.setup, tap: choose(name) })), close(go)]} />
+      <Grid items={[...setupsOf(day).map((name) => ({ word: name, on: name === day.state.value.setup, tap: choose(name) }))]} close={() => go("day")} />
     </Screen>
   );
 }
@@ -45,7 +43,8 @@ export function Loop({ day, go }: Props) {
     return (
       <Screen above={<h1>{asked ? "Loop as advised, or which section?" : "Loop in which section?"}</h1>}>
         <Grid
-          items={[whole, ...advised, ...[...new Set(lines.map((l) => l.section))].map((s) => ({ word: s, tap: () => setSection(s) })), close(go)]}
+          items={[whole, ...advised, ...[...new Set(lines.map((l) => l.section))].map((s) => ({ word: s, tap: () => setSection(s) }))]}
+          close={() => go("day")}
         />
       </Screen>
     );
@@ -59,14 +58,15 @@ export function Loop({ day, go }: Props) {
     <Screen above={<h1>{from === "" ? "From which line?" : `From ${from} to which line?`}</h1>}>
       <Grid
         key={section}
-        items={[...lines.filter((l) => l.section === section).map((l) => ({ word: l.name, on: l.name === from, tap: () => choose(l.name) })), close(go)]}
+        items={[...lines.filter((l) => l.section === section).map((l) => ({ word: l.name, on: l.name === from, tap: () => choose(l.name) }))]}
+        close={() => setSection("")}
       />
     </Screen>
   );
 }
 
 /** Words for notes; "looked at" says that focus and playback are good. */
-const noteWords = ["looked at", "soft", "late", "wrong word", "wrong chord", "noise", "lovely", "out of frame", "flare", "light moved", "lens changed", "false start"];
+const noteWords = ["looked at", "soft", "late", "wrong word", "wrong chord", "noise", "lovely", "out of frame", "flare", "new light", "new lens", "false start"];
 
 export function Notes({ day, go }: Props) {
   const choose = (word: string) => (): void => {
@@ -83,7 +83,7 @@ export function Notes({ day, go }: Props) {
         </>
       }
     >
-      <Grid items={[close(go), ...noteWords.map((word) => ({ word, tap: choose(word) }))]} />
+      <Grid items={noteWords.map((word) => ({ word, tap: choose(word) }))} close={() => go("day")} />
     </Screen>
   );
 }
@@ -94,7 +94,7 @@ export function Added({ day, go }: Props) {
   if (setup === "") {
     return (
       <Screen above={<h1>Add a pass that was not tapped: in which setup?</h1>}>
-        <Grid items={[...setupsOf(day).map((name) => ({ word: name, tap: () => setSetup(name) })), close(go)]} />
+        <Grid items={[...setupsOf(day).map((name) => ({ word: name, tap: () => setSetup(name) }))]} close={() => go("day")} />
       </Screen>
     );
   }
@@ -117,8 +117,8 @@ export function Added({ day, go }: Props) {
           { word: "Keep", fill: "full", tap: judge("keep") },
           { word: "Perhaps", fill: "half", tap: judge("perhaps") },
           { word: "Lost", fill: "hollow", tap: judge("lost") },
-          close(go),
         ]}
+        close={() => go("day")}
       />
     </Screen>
   );
@@ -131,7 +131,7 @@ export function Lamps({ day, go }: Props) {
   for (const l of day.state.value.lamps ?? []) lamps.set(l.name, l.on);
   return (
     <Screen above={<h1>Which lamps burn? A full square burns.</h1>}>
-      <Grid items={[...[...lamps].map(([word, on]) => ({ word, on, fill: on ? ("full" as const) : ("hollow" as const), tap: () => day.setLamp(word, !on) })), close(go)]} />
+      <Grid items={[...[...lamps].map(([word, on]) => ({ word, on, fill: on ? ("full" as const) : ("hollow" as const), tap: () => day.setLamp(word, !on) }))]} close={() => go("day")} />
     </Screen>
   );
 }
@@ -145,7 +145,7 @@ export function Card({ day, go }: Props) {
   };
   return (
     <Screen above={<h1>A new card goes in. How much is free on it, in GB?</h1>}>
-      <Grid items={[...cardsGB.map((gb) => ({ word: `${gb}`, tap: choose(gb) })), close(go)]} />
+      <Grid items={[...cardsGB.map((gb) => ({ word: `${gb}`, tap: choose(gb) }))]} close={() => go("day")} />
     </Screen>
   );
 }
@@ -163,7 +163,7 @@ export function Voice({ day, go }: Props) {
   };
   return (
     <Screen above={<h1>How does the voice sing from now on?</h1>}>
-      <Grid items={[...voices.map(([voice, word]) => ({ word, on: (day.state.value.voice ?? "") === voice, tap: choose(voice) })), close(go)]} />
+      <Grid items={[...voices.map(([voice, word]) => ({ word, on: (day.state.value.voice ?? "") === voice, tap: choose(voice) }))]} close={() => go("day")} />
     </Screen>
   );
 }
@@ -180,10 +180,10 @@ export function More({ day, go }: Props) {
           { word: "put back", tap: () => go("put back") },
           { word: "card", tap: () => go("card") },
           { word: "voice", tap: () => go("voice") },
-          close(go),
           { word: "call", on: day.calls.value, fill: day.calls.value ? "full" : "hollow", tap: () => day.setCalls(!day.calls.value) },
-          { word: "left hand", on: day.left.value, fill: day.left.value ? "full" : "hollow", tap: () => day.setHand(!day.left.value) },
+          { word: "left", on: day.left.value, fill: day.left.value ? "full" : "hollow", tap: () => day.setHand(!day.left.value) },
         ]}
+        close={() => go("day")}
       />
     </Screen>
   );

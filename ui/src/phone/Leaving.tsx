@@ -31,13 +31,13 @@ export function Leaving({ day, go }: Props) {
     <Screen above={<Told day={day} asks={asks.map((a) => a.say.replace("Ask for: ", ""))} out={out.map((p) => p.text)} open={open} tone={tone > 0 ? Math.max(0, left) : undefined} />}>
       <Grid
         items={[
-          { word: tone > 0 ? (left > 0 ? "stop" : "tone done") : "room tone", fill: fill("room tone"), off: day.ticked("room tone"), tap: toneTap },
+          { word: tone > 0 ? (left > 0 ? "stop" : "done") : "tone", fill: fill("room tone"), off: day.ticked("room tone"), tap: toneTap },
           { word: "release", fill: fill("release"), off: day.ticked("release"), tap: () => day.tick("release") },
           { word: "cards", fill: fill("cards"), off: day.ticked("cards"), tap: () => count(true) },
-          { word: "put back", fill: out.length === 0 ? "full" : "hollow", tap: () => go("put back") },
+          { word: "things", fill: out.length === 0 ? "full" : "hollow", tap: () => go("put back") },
           { word: "undo", off: !day.canUndo, tap: () => day.undo() },
-          { word: "close", tap: () => go("day") },
         ]}
+        close={() => go("day")}
       />
     </Screen>
   );
@@ -86,7 +86,7 @@ function Cards({ day, close }: { readonly day: Day; readonly close: () => void }
   };
   return (
     <Screen above={<h1>{held === undefined ? `How many cards do you hold? ${went} went into the camera.` : `You hold ${held}, and ${went} went in. Look for the rest.`}</h1>}>
-      <Grid items={[...[0, 1, 2, 3, 4, 5, 6].map((n) => ({ word: `${n}`, tap: choose(n) })), { word: "close", tap: close }]} />
+      <Grid items={[0, 1, 2, 3, 4, 5, 6].map((n) => ({ word: `${n}`, tap: choose(n) }))} close={close} />
     </Screen>
   );
 }
@@ -102,16 +102,14 @@ export function PutBack({ day, go }: Props) {
     return (
       <Screen above={<h1>What goes back before leaving?</h1>}>
         <Grid
-          items={[
-            { word: "close", tap: () => add(false) },
-            ...things.map((word) => ({
-              word,
-              tap: () => {
-                day.toPutBack(word);
-                add(false);
-              },
-            })),
-          ]}
+          items={things.map((word) => ({
+            word,
+            tap: () => {
+              day.toPutBack(word);
+              add(false);
+            },
+          }))}
+          close={() => add(false)}
         />
       </Screen>
     );
@@ -119,7 +117,8 @@ export function PutBack({ day, go }: Props) {
   return (
     <Screen above={<h1>{out.length > 0 ? "Tap what is back where it was." : "Nothing is to be put back."}</h1>}>
       <Grid
-        items={[{ word: "add", tap: () => add(true) }, ...out.map((p) => ({ word: p.text, fill: "hollow" as const, tap: () => day.isBack(p.id) })), { word: "close", tap: () => go("day") }]}
+        items={[{ word: "add", tap: () => add(true) }, ...out.map((p) => ({ word: p.text, fill: "hollow" as const, tap: () => day.isBack(p.id) }))]}
+        close={() => go("day")}
       />
     </Screen>
   );
@@ -137,10 +136,8 @@ export function Why({ day, go }: Props) {
       </div>
       <Grid
         two
-        items={[
-          { word: "next", off: texts.length < 2, tap: () => turn((at + 1) % texts.length) },
-          { word: "close", tap: () => go("day") },
-        ]}
+        items={[{ word: "next", off: texts.length < 2, tap: () => turn((at + 1) % texts.length) }]}
+        close={() => go("day")}
       />
     </main>
   );

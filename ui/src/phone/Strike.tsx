@@ -17,7 +17,7 @@ export function Strike({ day, go }: Props) {
   const answer = day.answer.value?.strikes?.find((s) => s.kind === asked?.kind && s.name === asked.name);
   if (asked && noting) return <TakeDown day={day} what={asked.kind} name={asked.name} close={() => go("day")} />;
   if (asked) return <Answer day={day} answer={answer ?? asked} note={() => note(true)} close={() => ask(undefined)} />;
-  const items: Item[] = (day.answer.value?.strikes ?? []).map((s) => ({ word: s.name || s.kind, hold: () => ask(s), tap: () => day.say("hold it") }));
+  const items: Item[] = (day.answer.value?.strikes ?? []).map((s) => ({ word: nameOf(s), hold: () => ask(s), tap: () => day.say("hold it") }));
   return (
     <Screen
       above={
@@ -27,10 +27,12 @@ export function Strike({ day, go }: Props) {
         </>
       }
     >
-      <Grid items={[{ word: "close", tap: () => go("day") }, ...items]} />
+      <Grid items={items} close={() => go("day")} />
     </Screen>
   );
 }
+
+const nameOf = (s: DayStrike): string => s.name || "player";
 
 interface AnswerProps {
   readonly day: Day;
@@ -44,6 +46,7 @@ function Answer({ day, answer, note, close }: AnswerProps) {
   const sure = day.current;
   const word = sure ? answer.may : "WAIT";
   const reason = sure ? answer.say.slice(answer.say.indexOf(":") + 1).trim() : "the program has not heard all that was logged";
+  const look = sure ? (answer.look ?? []) : [];
   const may = sure && answer.may !== "NO" && answer.kind !== "musician";
   return (
     <main class="told">
@@ -52,10 +55,10 @@ function Answer({ day, answer, note, close }: AnswerProps) {
           {word}
         </b>
         <p>
-          {answer.name || answer.kind}: {reason}
+          {nameOf(answer)}: {reason}
         </p>
       </div>
-      <Grid two items={[{ word: "note it", off: !may, tap: note }, { word: "close", tap: close }]} />
+      <Grid two items={[look.length > 0 ? { word: "looked at", tap: () => day.looked(look) } : { word: "note it", off: !may, tap: note }]} close={close} />
     </main>
   );
 }

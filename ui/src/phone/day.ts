@@ -130,6 +130,11 @@ export class Day {
     this.say(`${pass.number}: ${text}`);
   }
 
+  /** Focus and playback of the passes were looked at. */
+  looked(entries: readonly string[]): void {
+    for (const entry of entries) this.#log({ kind: "note", entry, text: "looked at" });
+  }
+
   add(setup: string, verdict: Verdict): void {
     const number = this.state.value.next;
     this.#log({ kind: "add", entry: random(), number, setup, verdict });

@@ -41,13 +41,21 @@ export function Target({ item, big }: { readonly item: Item; readonly big?: bool
 
 const perPage = 9;
 
+interface GridProps {
+  readonly items: readonly Item[];
+  readonly two?: boolean;
+  /** The way back, always in the same corner. */
+  readonly close?: () => void;
+}
+
 /** Targets in the lower half; what does not fit comes after "next". */
-export function Grid({ items, two }: { readonly items: readonly Item[]; readonly two?: boolean }) {
+export function Grid({ items, two, close }: GridProps) {
   const [page, turn] = useState(0);
+  const room = perPage - (close ? 1 : 0);
   let shown = items;
-  if (items.length > perPage) {
-    const first = page * (perPage - 1);
-    const last = first + perPage - 1;
+  if (items.length > room) {
+    const first = page * (room - 1);
+    const last = first + room - 1;
     shown = [...items.slice(first, last), { word: "next", tap: () => turn(last < items.length ? page + 1 : 0) }];
   }
   return (
@@ -55,6 +63,11 @@ export function Grid({ items, two }: { readonly items: readonly Item[]; readonly
       {shown.map((i) => (
         <Target key={i.word} item={i} />
       ))}
+      {close && (
+        <div class="corner">
+          <Target item={{ word: "close", tap: close }} />
+        </div>
+      )}
     </div>
   );
 }

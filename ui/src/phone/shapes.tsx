@@ -14,9 +14,9 @@ export function Shape({ fill }: { readonly fill: Fill }) {
 }
 
 const fills: { readonly [state: string]: Fill | undefined } = { owed: "hollow", one: "half", enough: "full" };
-const barWidth = 10;
-const gap = 2;
-const sectionGap = 5;
+const barWidth = 8;
+const gap = 3;
+const sectionGap = 8;
 const height = 40;
 
 /** The song, a bar a line: hollow is owed, half has one match, full has enough; a notch must be seen. */
@@ -37,12 +37,12 @@ export function Bars({ lines }: { readonly lines: readonly DayLine[] }) {
 
 function Bar({ x, line }: { readonly x: number; readonly line: DayLine }) {
   const fill = fills[line.state];
-  const top = line.must_see ? `${x},0 ${x + barWidth / 2},11 ${x + barWidth},0` : `${x},0 ${x + barWidth},0`;
+  const top = line.must_see ? `${x},0 ${x + barWidth / 2},14 ${x + barWidth},0` : `${x},0 ${x + barWidth},0`;
   if (!fill) return <path class="line" d={`M${x} ${height}h${barWidth}`} />;
   return (
     <g>
       {fill === "half" && <rect class="full" x={x} y={height / 2} width={barWidth} height={height / 2} />}
-      <polygon class={fill === "full" ? "full line" : "line"} points={`${top} ${x + barWidth},${height} ${x},${height}`} />
+      <polygon class={fill === "full" ? "full" : "line"} points={`${top} ${x + barWidth},${height} ${x},${height}`} />
     </g>
   );
 }

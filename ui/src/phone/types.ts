@@ -49,6 +49,7 @@ export interface DayStrike {
   readonly name: string;
   readonly may: string;
   readonly say: string;
+  readonly look?: readonly string[];
 }
 
 export interface DayTaken {
