@@ -267,8 +267,7 @@ const drag = `(async name => {
 func TestTheLookInTheBrowser(t *testing.T) {
 	address := serve(t, sheetFilm(t))
 	w := browse(t, address, 1440, 900)
-	w.press("dd")
-	w.leaf("the look")
+	w.press("dd;")
 	w.until("where nothing is set the plain picture is seen", `document.querySelector(".tw-graded").hidden`)
 	rates, err := chromedp.Run(w.ctx, chromedp.Evaluate[[]float64](drag+`("lighter by, stops")`, chromedp.EvalAwaitPromise))
 	if err != nil {
@@ -285,10 +284,12 @@ func TestTheLookInTheBrowser(t *testing.T) {
 	w.press("y")
 	w.until("the graded picture again", `!document.querySelector(".tw-graded").hidden`)
 
-	w.inLook("before and after")
+	w.press("'")
 	w.do(chromedp.Evaluate[chromedp.Void](`document.querySelector(".tw-split input").focus()`), chromedp.KeyEvent(kb.ArrowRight))
 	w.until("the line is moved by keys", `document.querySelector(".tw-split input").value !== "100"`)
-	w.inLook("before and after")
+	w.do(chromedp.Evaluate[chromedp.Void](`document.activeElement.blur()`))
+	w.press("'")
+	w.until("all of it with the look again", `!document.querySelector(".tw-split")`)
 
 	w.inLook("blind pair")
 	w.click(".tw-look button", "this look against none")

@@ -65,7 +65,7 @@ func TestAccessibilityRulesInTheBrowser(t *testing.T) {
 		{name: "films", width: 1440, height: 900, light: "light", leaf: "films"},
 		{name: "clips", width: 1440, height: 900, light: "light", leaf: "clips"},
 		{name: "decided", width: 1440, height: 900, light: "light", leaf: "decided"},
-		{name: "look", width: 1440, height: 900, light: "light", leaf: "the look", look: "before and after", there: `document.querySelector(".tw-split input")`},
+		{name: "look", width: 1440, height: 900, light: "light", leaf: "the look", look: "steps", keys: "'", there: `document.querySelector(".tw-split input")`},
 		{name: "look, dark", width: 1440, height: 900, light: "dark", leaf: "the look", look: "steps", there: `!document.querySelector(".tw-look").innerText.includes("Measuring")`},
 		{name: "trims", width: 1440, height: 900, light: "light", leaf: "the look", look: "trims", there: `document.querySelector(".tw-steps input[type=range]")`},
 		{name: "hardest instants", width: 1440, height: 900, light: "dark", leaf: "the look", look: "hardest instants", there: `document.querySelector(".tw-hardest canvas")`},

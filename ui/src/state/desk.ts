@@ -47,6 +47,11 @@ export class Desk {
     await this.judge.askWhy();
   }
 
+  openLook(): void {
+    this.leaf.value = "look";
+    this.more.value = true;
+  }
+
   /** Opens the other ways; when they are open, the next is tried. */
   async others(): Promise<void> {
     if (this.leaf.value === "others" && this.judge.others.value) {

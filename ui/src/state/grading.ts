@@ -53,6 +53,11 @@ export class Grading {
 
   constructor(private readonly store: Store) {}
 
+  /** Shows half of the picture as filmed, or all of it with the look again. */
+  halve(): void {
+    this.split.value = this.split.value === undefined ? 0.5 : undefined;
+  }
+
   tryLook(look: Look): void {
     this.#rests = false;
     this.draft.value = { ...this.now.value, look };

@@ -49,6 +49,8 @@ export const actions: readonly Action[] = [
   { id: "shape", hand: "look", words: "next shape of the film", key: "v", run: (d) => d.nextShape() },
   { id: "corners", hand: "look", words: "corners of the shapes", key: "c", run: (d) => (d.corners.value = !d.corners.value) },
   { id: "large", hand: "look", words: "picture larger", key: "=", run: (d) => (d.large.value = !d.large.value) },
+  { id: "grade", hand: "look", words: "the look of the film", key: ";", run: (d) => d.openLook() },
+  { id: "split", hand: "look", words: "before and after the look", key: "'", run: (d) => d.grading.halve() },
   { id: "list", hand: "look", words: "the sheet as a list", key: "/", run: (d) => (d.asList.value = !d.asList.value) },
   { id: "keys", hand: "look", words: "these keys", key: "?", run: (d) => (d.keysOpen.value = !d.keysOpen.value) },
 ];

@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { canPaint } from "../../look/press";
 import { useHeld } from "../hold";
+import { Word } from "../Word";
 import { Hardest } from "./Hardest";
 import { Pair } from "./Pair";
 import { ScopesOf } from "./ScopesOf";
@@ -20,7 +21,6 @@ const parts: readonly { readonly words: string; readonly body: () => ComponentCh
 export function LookLeaf() {
   const { desk } = useHeld();
   const part = useSignal(0);
-  const { split } = desk.grading;
   return (
     <div class="tw-look">
       <p class="tw-hand" role="group" aria-label="the look">
@@ -29,9 +29,11 @@ export function LookLeaf() {
             {p.words}
           </button>
         ))}
-        <button type="button" class="tw-word tw-look-split" aria-pressed={split.value !== undefined} onClick={() => (split.value = split.value === undefined ? 0.5 : undefined)}>
-          before and after
-        </button>
+        <span class="tw-look-split">
+          <Word act="split" on={desk.grading.split.value !== undefined}>
+            before and after
+          </Word>
+        </span>
       </p>
       {canPaint() ? undefined : <p class="tw-no-room">This browser cannot paint the look: it has no WebGL 2. Pictures are seen as filmed; the films have the look all the same.</p>}
       {parts[part.value]?.body()}
