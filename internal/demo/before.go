@@ -1,7 +1,9 @@
 package demo
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"takeweave/internal/film"
 	"takeweave/internal/light"
@@ -147,8 +149,11 @@ func lampsBefore(p *plan.Plan) {
 
 // songBefore is the song as it was known from its sheet, before the record.
 func songBefore(p *plan.Plan) {
+	p.Song.Lines = append(p.Song.Lines, plan.StudyLine{Section: "intro", Seconds: leadSeconds + verse1Beat*60.0/recordBPM})
 	names := map[string]string{}
-	for _, l := range writeScore(changes{}).lines {
+	lines := writeScore(changes{}).lines
+	slices.SortFunc(lines, func(a, b lyric) int { return cmp.Compare(a.beat, b.beat) })
+	for _, l := range lines {
 		if names[l.section] == "" {
 			names[l.section] = []string{"A1", "B1", "A2", "B2"}[min(3, len(names))]
 		}

@@ -351,7 +351,7 @@ func (w *Work) cutsNow(ctx context.Context) (map[string]film.Cut, error) {
 	for _, order := range orders {
 		c, err := w.Cut(ctx, order.ID, cut.Options{})
 		switch {
-		case errors.Is(err, ErrNotYet), film.CodeOf(err) == film.CodeNoCoverage, film.CodeOf(err) == film.CodeNoClips:
+		case errors.Is(err, ErrNotYet), film.CodeOf(err) == film.CodeNoCoverage, film.CodeOf(err) == film.CodeNoClips, film.CodeOf(err) == film.CodeNeedsStep:
 			continue // nothing to heal yet
 		case err != nil:
 			return nil, err
@@ -364,6 +364,9 @@ func (w *Work) cutsNow(ctx context.Context) (map[string]film.Cut, error) {
 // healed tells what a decision changed in the cuts.
 func (w *Work) healed(ctx context.Context, words string, before map[string]film.Cut) (Decided, error) {
 	d := Decided{Words: words}
+	if len(before) == 0 {
+		return d, nil
+	}
 	after, err := w.cutsNow(ctx)
 	if err != nil {
 		return d, err

@@ -3,7 +3,6 @@ package plan
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -155,9 +154,10 @@ func sayError(err error) string {
 	return err.Error()
 }
 
-// numbers reports whether all are numbers from 0 on, as what is typed must be.
+// numbers reports whether all are from 0 on and no larger than anything that is
+// typed: a milliard.
 func numbers(all ...float64) bool {
-	return !slices.ContainsFunc(all, func(v float64) bool { return !(v >= 0) || math.IsInf(v, 1) })
+	return !slices.ContainsFunc(all, func(v float64) bool { return !(v >= 0 && v <= 1e9) })
 }
 
 func orName(name string, otherwise string, i int) string {

@@ -108,6 +108,9 @@ func (d *desk) scheduled(i int, m *missing) schedule.Setup {
 	return out
 }
 
+// unnamed begins the names of places that the person gave no name.
+const unnamed = "place no. "
+
 // position names the place where a setup's camera stands: as typed, else by the
 // first setup that stands in the same place.
 func (d *desk) position(i int) string {
@@ -118,10 +121,10 @@ func (d *desk) position(i int) string {
 	for k := range d.cameras {
 		c := d.cameras[k]
 		if d.plan.Setups[k].Position == "" && c.angle == here.angle && c.AxisDeg == here.AxisDeg && c.DistanceM == here.DistanceM && c.HeightM == here.HeightM {
-			return fmt.Sprintf("place %d", k+1)
+			return fmt.Sprint(unnamed, k+1)
 		}
 	}
-	return fmt.Sprintf("place %d", i+1)
+	return fmt.Sprint(unnamed, i+1)
 }
 
 // tellSteps says the day in words, step by step.
@@ -169,7 +172,11 @@ func rigWords(from, to schedule.Rig) string {
 		{"clothes: ", from.Wardrobe, to.Wardrobe},
 		{"tuning: ", from.Tuning, to.Tuning},
 	} {
-		if c.from != c.to && c.to != "" {
+		switch {
+		case c.from == c.to || c.to == "":
+		case strings.HasPrefix(c.to, unnamed):
+			all = append(all, "camera moves")
+		default:
 			all = append(all, c.what+c.to)
 		}
 	}

@@ -10,10 +10,13 @@ import (
 	"takeweave/internal/room"
 )
 
-// The drawing's largest size on the page.
-const drawnWideMM, drawnHighMM = 186.0, 132.0
+// The drawing's largest size on the page, and the room for names beside it.
+const (
+	drawnWideMM, drawnHighMM = 138.0, 122.0
+	besideMM, aboveMM        = 26.0, 6.0
+)
 
-// Plan draws the room in millimetres of paper.
+// Drawing draws the room in millimetres of paper.
 func (s *sheet) Drawing() template.HTML {
 	d := s.Told.Room.Drawing
 	if d == nil {
@@ -21,7 +24,7 @@ func (s *sheet) Drawing() template.HTML {
 	}
 	w, h := d.High.X-d.Low.X, d.High.Y-d.Low.Y
 	p := &pen{low: d.Low, high: d.High, scale: math.Min(drawnWideMM/w, drawnHighMM/h)}
-	p.open(w*p.scale+8, h*p.scale+8)
+	p.open(w*p.scale, h*p.scale)
 	for _, o := range d.Outlines {
 		p.outline(o)
 	}
@@ -42,7 +45,8 @@ type pen struct {
 }
 
 func (p *pen) open(w, h float64) {
-	fmt.Fprintf(&p.out, `<svg xmlns="http://www.w3.org/2000/svg" width="%.1fmm" height="%.1fmm" viewBox="-4 -4 %.1f %.1f" role="img" aria-label="plan of the room">`, w, h, w, h)
+	w, h = w+2*besideMM, h+2*aboveMM
+	fmt.Fprintf(&p.out, `<svg xmlns="http://www.w3.org/2000/svg" width="%.1fmm" height="%.1fmm" viewBox="%g %g %.1f %.1f" role="img" aria-label="plan of the room">`, w, h, -besideMM, -aboveMM, w, h)
 	p.out.WriteString(`<defs><pattern id="hatch" width="2" height="2" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M0 0V2" stroke="#000" stroke-width=".25"/></pattern></defs>`)
 }
 
@@ -82,25 +86,26 @@ func (p *pen) outline(o room.Outline) {
 	}
 }
 
-// label names an outline: beside what stands in the room, inside of what is in
-// the wall.
+// label names an outline: below what stands in the room, outside of it what is in
+// a wall.
 func (p *pen) label(o room.Outline) {
 	at := o.Points[0]
 	if len(o.Points) == 2 {
 		at = room.Point{X: (o.Points[0].X + o.Points[1].X) / 2, Y: (o.Points[0].Y + o.Points[1].Y) / 2}
 	}
-	x, y, anchor := p.x(at), p.y(at)+6, "middle"
-	if o.RadiusM > 0 {
-		y = p.y(at) + math.Max(2.4, o.RadiusM*p.scale) + 3.4
-	}
+	x, y, anchor := p.x(at), p.y(at), "middle"
 	wide, high := (p.high.X-p.low.X)*p.scale, (p.high.Y-p.low.Y)*p.scale
-	switch {
-	case x < 12:
-		x, y, anchor = x+3, p.y(at)+1, "start"
-	case x > wide-12:
-		x, y, anchor = x-3, p.y(at)+1, "end"
-	case y > high-2:
-		y = p.y(at) - 3
+	switch inWall := o.RadiusM == 0; {
+	case !inWall:
+		y += math.Max(2.4, o.RadiusM*p.scale) + 3.4
+	case x < 2:
+		x, y, anchor = x-2.5, y+1, "end"
+	case x > wide-2:
+		x, y, anchor = x+2.5, y+1, "start"
+	case y > high/2:
+		y += 5
+	default:
+		y -= 3
 	}
 	fmt.Fprintf(&p.out, `<text x="%.1f" y="%.1f" text-anchor="%s" font-size="3.2" paint-order="stroke" stroke="#fff" stroke-width="1">%s</text>`, x, y, anchor, html.EscapeString(o.Name))
 }

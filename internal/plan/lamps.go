@@ -95,8 +95,9 @@ func (d *desk) lamps(state *Light, cameraDeg float64, m *missing, told *LitSetup
 		l.BearingDeg -= cameraDeg
 		had := len(*m)
 		m.unless(l.Role == light.Key || l.Role == light.Fill || l.Role == light.Back, "what "+p.Lamp+" is: key, fill or back")
-		m.unless(numbers(l.LeastLux, l.MostLux, l.DialLux, l.MeasuredM, l.RadiusM, l.Kelvin) && max(l.LeastLux, l.DialLux) > 0, "the light of "+p.Lamp+" in lux, measured at its least")
-		m.unless(l.DistanceM > 0.01 && l.DistanceM < 1000, "how far "+p.Lamp+" is from the face, with its height")
+		m.unless(numbers(l.LeastLux, l.MostLux, l.DialLux, l.MeasuredM, l.RadiusM, l.Kelvin) && max(l.MeasuredM, l.RadiusM) < farM && max(l.LeastLux, l.DialLux) > 0, "the light of "+p.Lamp+" in lux, measured at its least")
+		m.unless(!slices.ContainsFunc(p.Filters, unlikelyFilter), "what hangs before "+p.Lamp+" in stops and mired")
+		m.unless(l.DistanceM > 0.01 && l.DistanceM < farM, "how far "+p.Lamp+" is from the face, with its height")
 		if len(*m) == had {
 			lamps = append(lamps, l)
 			lit := LitLamp{Lamp: p.Lamp, Role: l.Role, Lux: l.Lux(), DistanceM: l.DistanceM, Supposed: supposed}
@@ -107,6 +108,11 @@ func (d *desk) lamps(state *Light, cameraDeg float64, m *missing, told *LitSetup
 		}
 	}
 	return lamps
+}
+
+// unlikelyFilter reports whether a filter takes or adds more than any does.
+func unlikelyFilter(f light.Filter) bool {
+	return !(math.Abs(f.Stops) <= 30 && math.Abs(f.Mired) <= 1000)
 }
 
 // lamp is a lamp of the person's own as it burns, its bearing in the room's plan.

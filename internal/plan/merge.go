@@ -3,7 +3,7 @@ package plan
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
+	"errors"
 
 	"takeweave/internal/film"
 )
@@ -17,7 +17,7 @@ func Merge(p Plan, text []byte) (Plan, error) {
 		return p, notAPlan(err)
 	}
 	if _, ok := patch.(map[string]any); !ok {
-		return p, notAPlan(fmt.Errorf("it is no object"))
+		return p, notAPlan(errors.New("it is no object"))
 	}
 	body, err := json.Marshal(p)
 	if err != nil {
@@ -60,7 +60,7 @@ func merged(target, patch any) any {
 
 func notAPlan(err error) error {
 	return &film.Error{
-		Code: film.CodeUsage, Msg: fmt.Sprintf("is not a plan: %v", err),
+		Code: film.CodeUsage, Msg: "is not a plan",
 		Hint: "takeweave plan DIR --write FILE.json shows what one looks like; the fields are in docs/plan.md", Err: err,
 	}
 }

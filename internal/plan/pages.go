@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"takeweave/internal/light"
-	"takeweave/internal/room"
 )
 
 // Page is a page to print: one self-contained HTML text that is one A4 sheet.
@@ -33,18 +32,19 @@ func Pages(p Plan, t Told) ([]Page, error) {
 	var pages []Page
 	for _, page := range []struct {
 		name, title string
+		most        float64 // points of type
 		rows        float64 // about how many rows of text it has
 		about       []light.Where
 	}{
-		{"call-sheet", "Call sheet", s.callRows(), []light.Where{light.AtPeople, light.AtExits, light.AtHearing}},
-		{"shot-sheet", "Shot sheet", s.shotRows(), nil},
-		{"room-and-light", "Room and light", s.lightRows(), []light.Where{light.AtPower, light.AtLeads, light.AtLamps, light.AtStands, light.AtExits}},
-		{"song-sheet", "Song sheet", s.songRows(), []light.Where{light.AtRights}},
-		{"packing-list", "Packing list", s.packingRows(), []light.Where{light.AtLamps}},
-		{"charge-list", "Charge list", float64(len(s.Charges())) + 14, []light.Where{light.AtBattery, light.AtData}},
+		{"call-sheet", "Call sheet", mostPoints, s.callRows(), []light.Where{light.AtPeople, light.AtExits, light.AtHearing}},
+		{"shot-sheet", "Shot sheet", mostPoints, s.shotRows(), nil},
+		{"room-and-light", "Room and light", mostPoints, s.lightRows(), []light.Where{light.AtPower, light.AtLeads, light.AtLamps, light.AtStands, light.AtExits}},
+		{"song-sheet", "Song sheet", standPoints, s.songRows(), []light.Where{light.AtRights}},
+		{"packing-list", "Packing list", mostPoints, s.packingRows(), []light.Where{light.AtLamps}},
+		{"charge-list", "Charge list", mostPoints, float64(len(s.Charges())) + 14, []light.Where{light.AtBattery, light.AtData}},
 	} {
 		s.Title, s.Cautions = page.title, cautionsOf(t.Cautions, page.about)
-		s.Points = pointsFor(page.rows + cautionRows(s.Cautions))
+		s.Points = min(page.most, pointsFor(page.rows+cautionRows(s.Cautions)))
 		var out bytes.Buffer
 		if err := pageTemplates.ExecuteTemplate(&out, page.name+".html", s); err != nil {
 			return nil, fmt.Errorf("page %s: %w", page.name, err)
@@ -54,17 +54,18 @@ func Pages(p Plan, t Told) ([]Page, error) {
 	return pages, nil
 }
 
-// Type on the pages: 14 points are read at arm's length in dim light, 6 are the
-// least that prints. Common practice.
+// Type on the pages: 14 points are read at arm's length in dim light, 20 on a music
+// stand, 5 are the least that prints. Common practice.
 const (
-	mostPoints, leastPoints = 14, 6
-	pagePoints              = 740 // of height for text: A4 less margins and heading
-	leading                 = 1.45
+	mostPoints, standPoints, leastPoints = 14, 20, 5
+
+	pagePoints = 740 // of height for text: A4 less margins and heading
+	leading    = 1.45
 )
 
 // pointsFor returns the size of type at which so many rows fill a page.
 func pointsFor(rows float64) float64 {
-	return min(mostPoints, max(leastPoints, pagePoints/(leading*max(1, rows))))
+	return max(leastPoints, pagePoints/(leading*max(1, rows)))
 }
 
 // cautionRows is about how many rows the cautions take: they are set smaller.
@@ -189,16 +190,20 @@ func (s *sheet) callRows() float64 {
 	return 17 + float64(len(s.Plan.Day.People)) + 1.4*float64(len(s.Told.Day.Steps)) + float64(len(s.Plan.Room.Noise)) + float64(len(s.Plan.Day.Notes)+len(s.Plan.Room.Notes))/70
 }
 
-// logRows is how many rows there are to fill in by hand.
-const logRows = 20
+// LogRows are the rows of the paper log, to be filled in by hand: fewer where there
+// are many setups.
+func (s *sheet) LogRows() []int { return make([]int, max(8, 20-len(s.Shots))) }
 
-// LogRows are the rows of the paper log.
-func (s *sheet) LogRows() []int { return make([]int, logRows) }
-
-func (s *sheet) shotRows() float64 { return 8 + 2.6*float64(len(s.Shots)) + 1.15*logRows }
+func (s *sheet) shotRows() float64 {
+	rows := 8 + 1.4*float64(len(s.LogRows()))
+	for _, shot := range s.Shots {
+		rows += max(2.4, 1.2+float64(len(shot.Where()))/24, 0.6+float64(len(shot.Gives()))/16, 1.4+float64(len(shot.Why))/22)
+	}
+	return rows
+}
 
 func (s *sheet) lightRows() float64 {
-	rows := 30.0 // of the drawing
+	rows := 31.0 // of the drawing
 	for _, l := range s.Told.Lights {
 		rows += 2 + 1.2*float64(len(l.Lamps))
 	}
@@ -317,7 +322,11 @@ func (p Placed) FilterNames() string {
 	return strings.Join(names, ", ")
 }
 
-// Kinds are those of the room's drawing that the legend explains.
-func (s *sheet) Kinds() []room.Kind {
-	return []room.Kind{room.Musician, room.Lamp, room.Practical, room.SocketMark, room.Mirror, room.Window, room.Door}
+// About is what the heading says beside the page's name.
+func (s *sheet) About() string {
+	about := []string{s.Told.Title, s.Told.Artist, s.Plan.Place.Date}
+	return strings.Join(slices.DeleteFunc(about, func(t string) bool { return t == "" }), " · ")
 }
+
+// CardName names a card.
+func (s *sheet) CardName(i int) string { return orName(s.Plan.Camera.Cards[i].Name, "no.", i) }

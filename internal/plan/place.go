@@ -21,7 +21,7 @@ func (d *desk) tellPlace(s *Setup, c *camera, told *Seen) {
 	m.unless(d.room != nil, "the room's walls")
 	m.unless(d.placed() != nil, "where the musician is in the room")
 	m.unless(c.angle, "where the camera stands around the musician, in degrees")
-	m.unless(c.DistanceM > 0 && numbers(c.DistanceM), "the distance in metres")
+	m.unless(c.DistanceM > 0 && c.DistanceM < farM, "the distance in metres")
 	if v, ok := m.verdict(); ok {
 		told.Stand, told.Mirrors = v, v
 		if d.room != nil && d.placed() != nil && c.framed() {

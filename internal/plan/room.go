@@ -1,10 +1,14 @@
 package plan
 
 import (
+	"math"
 	"slices"
 
 	"takeweave/internal/room"
 )
+
+// farM is further than anything in a room: what is typed beyond is a slip.
+const farM = 1000
 
 // noCeilingM stands for a ceiling that nobody measured, so that nothing is said
 // to be too high for it.
@@ -16,6 +20,10 @@ func (d *desk) tellRoom() {
 	defer func() { d.say(OfRoom, "the room", told.Verdict) }()
 	if len(typed.Walls) == 0 {
 		told.Verdict = unknown("the lengths of the walls, as you walk along them")
+		return
+	}
+	if slices.ContainsFunc(typed.Walls, func(l room.Leg) bool { return !(math.Abs(l.LengthM) < farM) }) {
+		told.Verdict = failing("a wall is longer than %d m", farM)
 		return
 	}
 	corners, gap, err := room.Walk(typed.Walls)

@@ -74,8 +74,8 @@ func (d *desk) camera(s *Setup, i int) camera {
 	}
 	c.missing.unless(c.Sensor.WidthMM > 0 && c.Sensor.HeightMM > 0, "the camera's sensor with the size of its picture in pixels")
 	c.missing.unless(c.FocalMM > 0 && c.FocalMM < 2000, "the lens")
-	c.missing.unless(c.DistanceM > 0 && c.DistanceM < 1000, "the distance in metres")
-	c.missing.unless(numbers(c.HeightM, c.AimM), "heights from 0 on")
+	c.missing.unless(c.DistanceM > 0 && c.DistanceM < farM, "the distance in metres")
+	c.missing.unless(numbers(c.HeightM, c.AimM) && max(c.HeightM, c.AimM) < farM, "heights from 0 on")
 	c.sharp.unless(c.Stop >= 0.5 && c.Stop <= 64, "the stop")
 	return c
 }

@@ -103,17 +103,21 @@ func addLine(song *film.Song, l StudyLine, from, seconds film.SongTime) film.Son
 	return to
 }
 
+// mostMatches is more often than anybody plays in a day.
+const mostMatches = 100
+
 // addMustSees adds what the plan wants seen to what the map does.
 func (d *desk) addMustSees() {
 	d.song.MustSee = slices.Clone(d.song.MustSee)
 	for _, m := range d.plan.Song.MustSee {
 		about := strings.TrimSpace("must-see " + m.At + " " + m.Text)
-		span, err := d.song.SpanOf(m.At)
+		span, ok := d.spanOf(m.At, about, OfSong)
 		switch {
-		case err != nil:
-			d.wrong(OfSong, about, err)
+		case !ok:
 		case span.Len() <= 0:
 			d.say(OfSong, about, unknown("how long it is, from one place to another"))
+		case m.Matches < 0 || m.Matches > mostMatches:
+			d.say(OfSong, about, failing("%d matches are none to be had, up to %d", m.Matches, mostMatches))
 		case m.Shows != film.ShowsHands && m.Shows != film.ShowsLips && m.Shows != film.ShowsBoth:
 			d.say(OfSong, about, unknown("what must be seen: hands, lips or both"))
 		default:
@@ -131,9 +135,7 @@ func (d *desk) markSung() {
 	}
 	var free []film.SongSpan
 	for _, at := range d.plan.Song.VoiceFree {
-		span, err := d.song.SpanOf(at)
-		d.wrong(OfSong, "voice-free "+at, err)
-		if err == nil {
+		if span, ok := d.spanOf(at, "voice-free "+at, OfSong); ok {
 			free = append(free, span)
 		}
 	}
@@ -187,14 +189,28 @@ func changed(studied, now *film.Song) []string {
 	return all
 }
 
+// spanOf returns the stretch of the song at an address; what is wrong with it is
+// told. While the lines are not known, no address is wrong.
+func (d *desk) spanOf(at, about string, topic Topic) (span film.SongSpan, ok bool) {
+	span, err := d.song.SpanOf(at)
+	switch {
+	case err == nil:
+		return span, true
+	case len(d.song.Lines) == 0:
+		d.say(topic, about, unknown("the lines of the song"))
+	default:
+		d.wrong(topic, about, err)
+	}
+	return span, false
+}
+
 // places returns the indices of the lines at song addresses.
 func (d *desk) places(addresses []string, about string) []int {
 	var lines []int
 	for _, at := range addresses {
-		span, err := d.song.SpanOf(at)
-		d.wrong(OfSetups, about, err)
+		span, ok := d.spanOf(at, about, OfSetups)
 		for i, l := range d.song.Lines {
-			if err == nil && l.Span.Overlap(span) > 0 && !slices.Contains(lines, i) {
+			if ok && l.Span.Overlap(span) > 0 && !slices.Contains(lines, i) {
 				lines = append(lines, i)
 			}
 		}
