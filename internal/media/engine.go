@@ -89,7 +89,7 @@ func Find(ctx context.Context, o Options) (*Engine, error) {
 // What a native ffmpeg must be able to do.
 var (
 	needEncoders = []string{"libx264", "aac", "mjpeg", "pcm_s16le"}
-	needFilters  = []string{"aformat", "aresample", "blend", "bwdif", "crop", "fade", "fillborders", "format", "fps", "loop", "lut3d", "movie", "overlay", "pad", "scale", "setpts", "settb", "tpad", "trim"}
+	needFilters  = []string{"aformat", "aresample", "bwdif", "crop", "fade", "fillborders", "format", "fps", "loop", "lut3d", "movie", "overlay", "pad", "scale", "setpts", "settb", "tpad", "trim"}
 	needBitFilts = []string{"setts"}
 )
 

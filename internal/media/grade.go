@@ -19,17 +19,25 @@ type Grade struct {
 	BarsTop, BarsLeft int
 }
 
-// withFilter calls f with the filters of the grade for R'G'B' pictures of w x h,
-// each with a comma before it, and removes their mask afterwards.
-func (g Grade) withFilter(w, h int, f func(filter string) error) error {
-	filter := ""
-	if g.Table != "" {
-		filter = throughTable(g.Table)
+// table returns the filter of the grade for R'G'B' pictures, with a comma before
+// it.
+func (g Grade) table() string {
+	if g.Table == "" {
+		return ""
 	}
+	return throughTable(g.Table)
+}
+
+// withEdge calls f with the filter that darkens the edges of Y'CbCr pictures of
+// w x h, with what joins it to the filter before, and removes its mask afterwards.
+//
+// To lay black of opacity 1-k on Y'CbCr multiplies R'G'B' by k, and takes FFmpeg a
+// tenth of the time of multiplying R'G'B' of 16 bits.
+func (g Grade) withEdge(w, h int, pixels string, f func(filter string) error) error {
 	if g.EdgeAngle == 0 {
-		return f(filter)
+		return f("")
 	}
-	mask, err := os.CreateTemp("", "edge-*.pgm")
+	mask, err := os.CreateTemp("", "edge-*.pam")
 	if err != nil {
 		return err
 	}
@@ -37,20 +45,20 @@ func (g Grade) withFilter(w, h int, f func(filter string) error) error {
 	if err := g.writeMask(mask, w, h); err != nil {
 		return err
 	}
-	return f(filter + "[bright];movie=" + quoteFilter(mask.Name()) + ",format=gbrp16[mask];[bright][mask]blend=all_mode=multiply")
+	return f(fmt.Sprintf("[bright];movie=%s,%s[dark];[bright][dark]%s", quoteFilter(mask.Name()), toAlpha(withAlpha(pixels)), layOn(pixels)))
 }
 
-// writeMask writes the factors of the edge darkening as a grey picture of 16
+// writeMask writes the edge darkening as a black picture whose opacity has 16
 // bits, and closes the file.
 func (g Grade) writeMask(file *os.File, w, h int) error {
 	defer file.Close()
 	out := bufio.NewWriter(file)
-	fmt.Fprintf(out, "P5\n%d %d\n65535\n", w, h)
-	row := make([]byte, 2*w)
+	fmt.Fprintf(out, "P7\nWIDTH %d\nHEIGHT %d\nDEPTH 2\nMAXVAL 65535\nTUPLTYPE GRAYSCALE_ALPHA\nENDHDR\n", w, h)
+	row := make([]byte, 4*w)
 	for y := range h {
 		for x := range w {
 			factor := g.edgeFactor(float64(x)+0.5, float64(y)+0.5, float64(w), float64(h))
-			binary.BigEndian.PutUint16(row[2*x:], uint16(math.Round(65535*factor)))
+			binary.BigEndian.PutUint16(row[4*x+2:], uint16(math.Round(65535*(1-factor))))
 		}
 		if _, err := out.Write(row); err != nil {
 			return err
@@ -70,7 +78,7 @@ func (g Grade) edgeFactor(x, y, w, h float64) float64 {
 	if angle >= math.Pi/2 {
 		return 0
 	}
-	square := math.Cos(angle) * math.Cos(angle)
+	square := (1 + math.Cos(2*angle)) / 2 // of the cosine
 	return square * square
 }
 

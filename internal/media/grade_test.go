@@ -56,11 +56,17 @@ func TestShotIsGraded(t *testing.T) {
 		}
 		near("table", at(frame(Grade{Table: table}), w/2, h/2), [3]float64{grey / 2, grey, 1 - grey})
 
-		const angle = 0.6
-		edged := frame(Grade{EdgeAngle: angle})
-		near("middle", at(edged, w/2, h/2), [3]float64{grey, grey, grey})
-		corner := grey * math.Pow(math.Cos(angle), 4)
-		near("corner", at(edged, 0, 0), [3]float64{corner, corner, corner})
+		const angle, centreX, centreY = 0.6, 0.2, -0.1
+		edged := frame(Grade{EdgeAngle: angle, EdgeX: centreX, EdgeY: centreY})
+		both := frame(Grade{Table: table, EdgeAngle: angle, EdgeX: centreX, EdgeY: centreY})
+		for _, y := range []int{0, 90, 160, 280, h - 1} {
+			for _, x := range []int{0, 100, 320, 500, w - 1} {
+				away := math.Hypot(float64(x)+0.5-w/2*(1+centreX), float64(y)+0.5-h/2*(1+centreY)) / math.Hypot(w/2, h/2)
+				k := math.Pow(math.Cos(angle*away), 4)
+				near("edges", at(edged, x, y), [3]float64{grey * k, grey * k, grey * k})
+				near("table and edges", at(both, x, y), [3]float64{grey / 2 * k, grey * k, (1 - grey) * k})
+			}
+		}
 
 		barred := frame(Grade{BarsTop: 40})
 		near("bar", at(barred, w/2, 20), [3]float64{})

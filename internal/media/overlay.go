@@ -39,8 +39,8 @@ func overlay(s *ShotSpec) string {
 	var all strings.Builder
 	for i, o := range s.Overlays {
 		if o.From < s.Frames && o.To > max(0, o.From) {
-			fmt.Fprintf(&all, "[below%d];%s[over%[1]d];[below%[1]d][over%[1]d]overlay=%[3]d:%[4]d:format=%[5]s:eof_action=pass",
-				i, o.frames(s), o.X, o.Y, strings.TrimSuffix(s.Encoder.pixels(), "p"))
+			fmt.Fprintf(&all, "[below%d];%s[over%[1]d];[below%[1]d][over%[1]d]%[3]s:x=%[4]d:y=%[5]d:eof_action=pass",
+				i, o.frames(s), layOn(s.Encoder.pixels()), o.X, o.Y)
 		}
 	}
 	return all.String()
@@ -50,9 +50,9 @@ func overlay(s *ShotSpec) string {
 // each frame of the shot that shows it, at that frame's time. The stream is made
 // from one frame before From, the last at which FFmpeg's fade shows nothing.
 func (o Overlay) frames(s *ShotSpec) string {
-	alpha := strings.Replace(s.Encoder.pixels(), "yuv", "yuva", 1)
-	f := fmt.Sprintf("movie=%s,scale=out_color_matrix=bt709:out_range=tv,format=%s,loop=loop=%d:size=1,settb=%d/%d,setpts=N%+d",
-		quoteFilter(o.Picture), strings.TrimSuffix(alpha, "10"), min(o.To, s.Frames)-o.From, s.Rate.Den, s.Rate.Num, o.From-1) // fade knows 8 bits only
+	alpha := withAlpha(s.Encoder.pixels())
+	f := fmt.Sprintf("movie=%s,%s,loop=loop=%d:size=1,settb=%d/%d,setpts=N%+d",
+		quoteFilter(o.Picture), toAlpha(strings.TrimSuffix(alpha, "10")), min(o.To, s.Frames)-o.From, s.Rate.Den, s.Rate.Num, o.From-1) // fade knows 8 bits only
 	if o.FadeIn > 0 {
 		f += fmt.Sprintf(",fade=in:start_frame=0:nb_frames=%d:alpha=1", o.FadeIn+1)
 	}
@@ -61,3 +61,15 @@ func (o Overlay) frames(s *ShotSpec) string {
 	}
 	return f + fmt.Sprintf(",trim=start_frame=%d,format=%s", 1+max(0, -o.From), alpha)
 }
+
+// withAlpha returns the pixel format that has an opacity beside pixels.
+func withAlpha(pixels string) string { return strings.Replace(pixels, "yuv", "yuva", 1) }
+
+// toAlpha returns the filters that bring a picture with an opacity to a pixel
+// format that has one, BT.709 at limited range.
+func toAlpha(format string) string {
+	return "scale=out_color_matrix=bt709:out_range=tv,format=" + format
+}
+
+// layOn returns the filter that lays a picture with an opacity on one of pixels.
+func layOn(pixels string) string { return "overlay=format=" + strings.TrimSuffix(pixels, "p") }

@@ -74,12 +74,12 @@ func (e *Engine) Shot(ctx context.Context, s ShotSpec, progress func(frames int6
 	}
 	return produce(out, func(part string) error {
 		return withTone(p, func(tone string) error {
-			return s.Grade.withFilter(w, h, func(grade string) error {
+			return s.Grade.withEdge(w, h, s.Encoder.pixels(), func(edge string) error {
 				args := []string{"-v", "error", "-nostdin", "-y", "-threads", fmt.Sprint(s.Encoder.Threads)}
 				args = append(args, input...)
 				args = append(args, "-map", stream(p.Stream), "-vf",
 					deinterlace(p)+nearest(&s.Info, float64(s.From), s.Rate, s.Speed)+fmt.Sprintf(",tpad=stop_mode=clone:stop=%d,", mayLack)+
-						crop+scaleTo(p, w, h, "bt709", "tv", tone+grade)+",format="+s.Encoder.pixels()+pad+s.Grade.bars()+overlay(&s)+",setsar=1")
+						crop+scaleTo(p, w, h, "bt709", "tv", tone+s.Grade.table())+",format="+s.Encoder.pixels()+edge+pad+s.Grade.bars()+overlay(&s)+",setsar=1")
 				return e.writeSegment(ctx, process{program: e.ffmpeg, args: args}, s, part, progress)
 			})
 		})
