@@ -46,6 +46,18 @@ type cutting struct {
 	key     string
 }
 
+// shown returns the cut of an order with the song and the passes that it shows.
+func (w *Work) shown(ctx context.Context, order string, o cut.Options) (c film.Cut, song film.Song, passes []Pass, err error) {
+	if c, err = w.Cut(ctx, order, o); err != nil {
+		return c, song, nil, err
+	}
+	if song, err = w.Song(ctx); err != nil {
+		return c, song, nil, err
+	}
+	passes, err = w.Agree(ctx)
+	return c, song, passes, err
+}
+
 // cutting makes the cut of an order ready, and keeps it for the next question.
 func (w *Work) cutting(ctx context.Context, orderID string, o cut.Options) (*cutting, error) {
 	order, err := w.order(ctx, orderID)

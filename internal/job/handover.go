@@ -68,15 +68,7 @@ func (w *Work) Handover(ctx context.Context, o cut.Options) (HandedOver, error) 
 
 // handOver renders one film.
 func (w *Work) handOver(ctx context.Context, order Order, o cut.Options) (HandedOver, error) {
-	c, err := w.Cut(ctx, order.ID, o)
-	if err != nil {
-		return HandedOver{}, err
-	}
-	song, err := w.Song(ctx)
-	if err != nil {
-		return HandedOver{}, err
-	}
-	passes, err := w.Agree(ctx)
+	c, song, passes, err := w.shown(ctx, order.ID, o)
 	if err != nil {
 		return HandedOver{}, err
 	}

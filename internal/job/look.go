@@ -262,15 +262,7 @@ func (w *Work) noRoom(ctx context.Context, l look.Look) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	c, err := w.Cut(ctx, WholeFilm, cut.Options{})
-	if err != nil {
-		return nil, err
-	}
-	song, err := w.Song(ctx)
-	if err != nil {
-		return nil, err
-	}
-	passes, err := w.Agree(ctx)
+	c, song, passes, err := w.shown(ctx, WholeFilm, cut.Options{})
 	if err != nil {
 		return nil, err
 	}

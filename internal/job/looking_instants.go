@@ -48,15 +48,7 @@ type measured struct {
 // HardInstants returns the six instants of a cut that are hardest for a look, as
 // measured; fewer of a cut with fewer shots.
 func (w *Work) HardInstants(ctx context.Context, of string) ([]Instant, error) {
-	c, err := w.Cut(ctx, of, cut.Options{})
-	if err != nil {
-		return nil, err
-	}
-	song, err := w.Song(ctx)
-	if err != nil {
-		return nil, err
-	}
-	passes, err := w.Agree(ctx)
+	c, song, passes, err := w.shown(ctx, of, cut.Options{})
 	if err != nil {
 		return nil, err
 	}
