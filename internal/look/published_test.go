@@ -96,6 +96,12 @@ func TestAdaptation(t *testing.T) {
 			}
 		}
 	}
+	// The cone responses of both whites, worked out by hand from the matrix.
+	for white, want := range map[RGB]RGB{whiteD65: {0.941429, 1.040417, 1.089533}, whiteD50: {0.996284, 1.020427, 0.818644}} {
+		if got := bradford.of(white); !nearRGB(got, want, 1e-6) {
+			t.Errorf("cone response %v, want %v", got, want)
+		}
+	}
 	got := Adaptation(RGB{0.95045593, 1, 1.08905775}, RGB{0.96429568, 1, 0.82510460}).of(RGB{0.20654008, 0.12197225, 0.05136952})
 	if !nearRGB(got, RGB{0.21666003, 0.12604777, 0.03855068}, 1e-7) {
 		t.Errorf("got %v", got)
@@ -109,6 +115,9 @@ func TestLights(t *testing.T) {
 		tolerance float64
 	}{
 		{daylight(4000), chromaticity{0.382343625, 0.383766261}, 1e-9},
+		{daylight(4300), chromaticity{0.36968, 0.37599}, 6e-6}, // to five places, by the formula of [CIE15]
+		{daylight(5600), chromaticity{0.33016, 0.34555}, 6e-6},
+		{daylight(6504), chromaticity{0.31271, 0.32912}, 6e-6},
 		{daylight(7000), chromaticity{0.305357431, 0.321646345}, 1e-9},
 		{daylight(25000), chromaticity{0.249853670, 0.254799464}, 1e-9},
 		{planck(4000), chromaticity{0.380528283, 0.376733531}, 1e-9},
