@@ -43,6 +43,14 @@ func serve(t *testing.T, dir string) string {
 
 func serveWith(t *testing.T, cmd *exec.Cmd) string {
 	t.Helper()
+	return serveTelling(t, cmd).Address
+}
+
+// served is what the program says of its pages.
+type served struct{ Address, Phone string }
+
+func serveTelling(t *testing.T, cmd *exec.Cmd) served {
+	t.Helper()
 	out, err := cmd.StdoutPipe()
 	if err != nil {
 		t.Fatal(err)
@@ -68,11 +76,11 @@ func serveWith(t *testing.T, cmd *exec.Cmd) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var a struct{ Address string }
+	var a served
 	if err := json.Unmarshal([]byte(line), &a); err != nil {
 		t.Fatalf("%q: %v", line, err)
 	}
-	return a.Address
+	return a
 }
 
 // window is one open page.
@@ -94,6 +102,16 @@ func browse(t *testing.T, address string, width, height int64) window {
 // open opens the page and waits for nothing.
 func open(t *testing.T, address string, width, height int64) window {
 	t.Helper()
+	w := newWindow(t, width, height)
+	w.address = address
+	wantQuiet(t, w.ctx)
+	w.do(chromedp.EmulateViewport(width, height), chromedp.Navigate(address))
+	return w
+}
+
+// newWindow opens a browser without a page.
+func newWindow(t *testing.T, width, height int64, flags ...chromedp.ExecAllocatorOption) window {
+	t.Helper()
 	path := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
 		if p, err := exec.LookPath(name); err == nil {
@@ -104,16 +122,13 @@ func open(t *testing.T, address string, width, height int64) window {
 	if path == "" {
 		t.Skip("no Chromium here (make test installs it on Debian)")
 	}
-	ctx, cancel := chromedp.NewContext(context.Background(), chromedp.WithAllocatorOptions(
+	ctx, cancel := chromedp.NewContext(context.Background(), chromedp.WithAllocatorOptions(append(flags,
 		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.UserDataDir(t.TempDir()), chromedp.WindowSize(int(width), int(height)),
 		chromedp.Flag("disable-quic", true), chromedp.Flag("no-first-run", true), chromedp.Flag("disable-background-networking", true),
 		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true), chromedp.Flag("autoplay-policy", "no-user-gesture-required"),
-	))
+	)...))
 	t.Cleanup(cancel)
-	w := window{t, ctx, address}
-	wantQuiet(t, ctx)
-	w.do(chromedp.EmulateViewport(width, height), chromedp.Navigate(address))
-	return w
+	return window{t: t, ctx: ctx}
 }
 
 const sheetIsThere = `document.querySelectorAll(".tw-rows *").length > 20`

@@ -124,7 +124,7 @@ export function Added({ day, go }: Props) {
   );
 }
 
-const usualLamps = ["key", "fill", "back", "lamp 1", "lamp 2", "window"];
+const usualLamps = ["key", "fill", "back", "lamp 1", "lamp 2", "lamp 3"];
 
 export function Lamps({ day, go }: Props) {
   const lamps = new Map(usualLamps.map((name) => [name, false]));

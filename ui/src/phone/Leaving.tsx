@@ -32,7 +32,7 @@ export function Leaving({ day, go }: Props) {
       <Grid
         items={[
           { word: tone > 0 ? (left > 0 ? "stop" : "done") : "tone", fill: fill("room tone"), off: day.ticked("room tone"), tap: toneTap },
-          { word: "release", fill: fill("release"), off: day.ticked("release"), tap: () => day.tick("release") },
+          { word: "signed", fill: fill("release"), off: day.ticked("release"), tap: () => day.tick("release") },
           { word: "cards", fill: fill("cards"), off: day.ticked("cards"), tap: () => count(true) },
           { word: "things", fill: out.length === 0 ? "full" : "hollow", tap: () => go("put back") },
           { word: "undo", off: !day.canUndo, tap: () => day.undo() },
@@ -91,7 +91,7 @@ function Cards({ day, close }: { readonly day: Day; readonly close: () => void }
   );
 }
 
-const things = ["picture", "chair", "table", "rug", "lamp", "fridge on", "heating on", "curtain", "plug", "clock"];
+const things = ["picture", "chair", "table", "rug", "lamp", "fridge", "heating", "curtain", "plug", "clock"];
 
 /** What was moved or switched off, and goes back. */
 export function PutBack({ day, go }: Props) {

@@ -10,16 +10,17 @@ export function Rolling({ day, pass }: { readonly day: Day; readonly pass: Entry
   return (
     <Screen
       above={
-        <button type="button" class="there" onClick={() => day.there()} aria-label="there!">
-          <span>
+        <div class="roll">
+          <p>
             {pass.setup} {pass.lines ?? ""}
-          </span>
+          </p>
           <b class="figure">{pass.number}</b>
           <b class="figure">{clock(seconds)}</b>
-          <span role="status">
+          <p role="status">
             {last === undefined ? "tap here: there!" : `there! ${flags.length} at ${clock(Math.floor((last - (pass.rolling_ms ?? 0)) / 1000))}`}
-          </span>
-        </button>
+          </p>
+          <button type="button" class="there" onClick={() => day.there()} aria-label="there!" />
+        </div>
       }
     >
       <Grid

@@ -11,8 +11,8 @@ const toneS = 0.064;
 const places = 15;
 const edgeS = 0.006;
 
-/** How long a call lasts. */
-export const callS = sweepS + places * toneS;
+/** The program's shift of the letters, digits of pi. */
+const shift = [0x3, 0x2, 0x4, 0x3, 0xf, 0x6, 0xa, 0x8, 0x8, 0x8, 0x5, 0xa, 0x3, 0x0, 0x8];
 
 /** Multiplies in GF(16) with the polynomial x⁴ + x + 1. */
 function times(a: number, b: number): number {
@@ -31,7 +31,7 @@ export function call(number: number): Tone[] {
   const [m0, m1, m2] = [number & 15, (number >> 4) & 15, (number >> 8) & 15];
   let power = 1;
   for (let i = 0; i < places; i++) {
-    const letter = m0 ^ times(m1, power) ^ times(m2, times(power, power));
+    const letter = m0 ^ times(m1, power) ^ times(m2, times(power, power)) ^ (shift[i] ?? 0);
     const hz = 1300 + 100 * (2 * letter + (i % 2));
     tones.push({ at_s: sweepS + i * toneS, seconds: toneS, from_hz: hz, to_hz: hz });
     power = times(power, 2);
