@@ -21,6 +21,11 @@ func (v *Server) film(r *http.Request) (any, error) {
 	rev, working := v.live.now()
 	f := Film{Rev: rev, Name: filepath.Base(v.store.Dir), Working: working, Orders: []Order{}, Setups: []film.Setup{}, Passes: []Pass{}, Pins: []Pin{}, Done: []string{}, Undone: []string{}}
 	record, err := w.RecordPath(ctx)
+	if film.CodeOf(err) == film.CodeNeedsStep { // it is planned, and has no record yet
+		f.Missing = []string{"song", "lineup", "agree"}
+		err := v.decisions(ctx, w, &f)
+		return f, err
+	}
 	if err != nil {
 		return nil, err
 	}

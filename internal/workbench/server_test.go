@@ -100,7 +100,7 @@ func TestOnlyOurOwnPageIsAnswered(t *testing.T) {
 func TestWhatFailsSaysWhatToDo(t *testing.T) {
 	_, h := emptyFilm(t)
 	for name, c := range map[string]struct{ method, path, body string }{
-		"no record":         {"GET", "/api/film", ""},
+		"no record":         {"GET", "/media/record", ""},
 		"unknown decision":  {"POST", "/api/decide", `{"do":"dance"}`},
 		"unknown field":     {"POST", "/api/decide", `{"do":"undo","colour":1}`},
 		"no JSON":           {"POST", "/api/decide", `{`},

@@ -4,10 +4,12 @@ import { useHeld } from "../views/hold";
 import { Slip } from "../views/Slip";
 import { Working } from "../views/Working";
 import { titleText } from "../views/Head";
+import { Word } from "../views/Word";
 import { Begin, beginning } from "./Begin";
 import { CoveragePart } from "./CoveragePart";
 import { DayPart } from "./DayPart";
 import { DefaultsPart } from "./DefaultsPart";
+import { Part } from "./fields";
 import { Findings, goTo } from "./Findings";
 import { PlanningHolder } from "./hold";
 import { LightPart } from "./LightPart";
@@ -27,11 +29,12 @@ const parts: readonly (readonly [string, string])[] = [
   ["song", "song"],
   ["means", "cards, hours, kit"],
   ["defaults", "numbers"],
+  ["paper", "paper"],
 ];
 
 /** What is decided before the day: what does not work yet, the room, and all that follows from the plan. */
 export function Before() {
-  const { store, desk } = useHeld();
+  const { store } = useHeld();
   const planning = useMemo(() => new Planning(store), [store]);
   useEffect(() => planning.open(), [planning]);
   const film = store.film.value;
@@ -59,9 +62,9 @@ export function Before() {
                   {words}
                 </button>
               ))}
-              <button type="button" class="tw-word" onClick={() => (desk.keysOpen.value = true)}>
-                look of the page
-              </button>
+              <Word act="undo">take back</Word>
+              <Word act="redo">do again</Word>
+              <Word act="keys">keys</Word>
             </nav>
           ) : undefined}
         </header>
@@ -103,7 +106,26 @@ export function Before() {
   );
 }
 
-/** The pages that go on paper. */
+const papers: readonly (readonly [string, string])[] = [
+  ["call-sheet", "call sheet"],
+  ["shot-sheet", "shot sheet"],
+  ["room-and-light", "room and light"],
+  ["song-sheet", "song sheet"],
+  ["packing-list", "packing list"],
+  ["charge-list", "charge list"],
+];
+
+/** The pages that go on paper: one sheet each. */
 function PrintPages() {
-  return undefined;
+  return (
+    <Part id="paper" words="On paper" lead="One sheet each, to be printed from the browser; read in dim light.">
+      <p class="tb-fields">
+        {papers.map(([page, words]) => (
+          <a key={page} class="tw-word" href={`/print/${page}`} target="_blank" rel="noopener">
+            {words}
+          </a>
+        ))}
+      </p>
+    </Part>
+  );
 }

@@ -2,18 +2,30 @@ import { freeName, inPart, ofSetup, put } from "./edit";
 import { Act, Num, Pick } from "./fields";
 import { FrameView } from "./FrameView";
 import { usePlan } from "./hold";
+import { Judged } from "./LightPart";
 import { FourWalls } from "./RoomLengths";
 import { Say } from "./Say";
 import { formats, Wanted } from "./SetupsPart";
 import type { Change } from "./planning";
 import type { PlanSetup } from "../api/types";
 
+/** What most cameras record today; it is shown beside the first number and can be another. */
+const usual = { pixels_width: 3840, pixels_height: 2160 } as const;
+const pictures: readonly string[] = ["3840 × 2160", "1920 × 1080", "4096 × 2160"];
+
+const records =
+  (words: string): Change =>
+  (p) => {
+    const [w, h] = words.split(" × ").map(Number);
+    return { ...p, camera: { ...p.camera, pixels_width: w ?? 0, pixels_height: h ?? 0 } };
+  };
+
 /** The first setup, made when its first number is typed. */
 const first =
   (field: keyof PlanSetup, value: unknown): Change =>
   (p) => {
     const with_ = (p.setups ?? []).length > 0 ? p : put(p, "setups", [{ name: "first", passes: 1 } satisfies PlanSetup]);
-    const camera = with_.camera?.format || with_.camera?.sensor ? with_ : put(with_, "camera", { ...with_.camera, format: "full frame" });
+    const camera = { ...with_, camera: { format: "full frame", ...usual, ...with_.camera } };
     return ofSetup(0, (s) => put(s, field, value))(camera);
   };
 
@@ -45,11 +57,15 @@ export function Begin({ onEnough }: { readonly onEnough: () => void }) {
     <section class="tb-begin" aria-label="a beginning">
       <p class="tw-first-words">What is known tonight?</p>
       <p class="tw-quiet">Type what you have. Each number says something at once; whatever is not typed is not known yet, and stands in no way.</p>
+      <button type="button" class="tw-word tw-strong" onClick={onEnough}>
+        the whole plan
+      </button>
       <ol>
         <li>
           <h2>A lens and a distance</h2>
           <div class="tb-fields">
             <Pick words="sensor" value={plan.camera?.format ?? "full frame"} of={formats} onPut={(v) => inPart("camera", "format", v)} />
+            <Pick words="records" value={`${plan.camera?.pixels_width ?? usual.pixels_width} × ${plan.camera?.pixels_height ?? usual.pixels_height}`} of={pictures} onPut={records} />
             <Num words="focal length" unit="mm" step={1} value={setup?.focal_mm} onPut={(v) => first("focal_mm", v)} />
             <Num words="camera to musician" unit="m" value={setup?.distance} onPut={(v) => first("distance", v)} />
             <Num words="must be seen, from head to guitar" unit="m" value={setup?.need_high} onPut={(v) => first("need_high", v)} />
@@ -94,17 +110,9 @@ export function Begin({ onEnough }: { readonly onEnough: () => void }) {
               </>
             ) : undefined}
           </div>
-          {lamp && light ? <Say words="light" verdict={light.verdict} /> : undefined}
-          {(light?.balance?.faults ?? []).map((f, i) => (
-            <p key={i} class="tb-line">
-              {f.words}
-            </p>
-          ))}
+          {lamp && light ? <Judged lit={light} setup={0} name={setup?.name ?? ""} light={0} /> : undefined}
         </li>
       </ol>
-      <button type="button" class="tw-word tw-strong" onClick={onEnough}>
-        the whole plan
-      </button>
     </section>
   );
 }

@@ -101,7 +101,7 @@ export function LampRows() {
 const barStops = 3; // to either side of what is wanted
 
 /** The light of one setup: each role against what is wanted, what is off, and what to do. */
-function Judged({ lit, setup, name, light }: { readonly lit: PlanLitSetup; readonly setup: number; readonly name: string; readonly light: number }) {
+export function Judged({ lit, setup, name, light }: { readonly lit: PlanLitSetup; readonly setup: number; readonly name: string; readonly light: number }) {
   const e = lit.exposure;
   const readings = lit.balance?.readings ?? [];
   const lamps = (role: string): string => (lit.lamps ?? []).filter((l) => l.role === role).map((l) => l.lamp + (l.supposed ? ", supposed" : "")).join(", ");

@@ -92,9 +92,10 @@ export function RoomPlan() {
     const watch = new ResizeObserver(([e]) => e && setWide(e.contentRect.width));
     watch.observe(svg.current);
     return () => watch.disconnect();
-  }, []);
+  }, [svg.current]);
   const setup = planning.setup.value;
   const pieces = piecesOf(plan, told, planning.light.value, setup);
+  const empty = !told.room.drawing && pieces.length === 0;
   const view = frozen.current ?? extent(told, pieces);
   const em = (view.w / Math.max(200, wide)) * 12.5; // letters of one size, however large the room
   const select = (p: Piece): void => {
@@ -143,6 +144,7 @@ export function RoomPlan() {
   const views = outlines.filter((o) => o.kind === "view");
   const built = outlines.filter((o) => ["wall", "door", "window", "mirror", "glass", "socket"].includes(o.kind));
   const line = em * 0.12;
+  if (empty) return undefined;
   return (
     <svg ref={svg} class="tb-plan" viewBox={`${view.x} ${view.y} ${view.w} ${view.h}`} role="group" aria-label="the room in plan; what stands in it is moved with the arrow keys" font-size={em} stroke-width={line}>
       {told.room.drawing ? <polygon class="tb-floor" points={(told.room.room?.corners ?? []).map((c) => `${c.x},${-c.y}`).join(" ")} /> : <rect class="tb-floor" data-open="" x={view.x + em} y={view.y + em} width={view.w - 2 * em} height={view.h - 2 * em} />}

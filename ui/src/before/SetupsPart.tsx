@@ -95,7 +95,7 @@ function SetupAtHand({ setup, seen, index }: { readonly setup: PlanSetup; readon
             <i>{s.window}</i> {s.words} on the lens
           </p>
         ))}
-        {seen.without ? <p class="tb-line tw-quiet">Without it: {seen.without}</p> : undefined}
+        {seen.without ? <p class="tb-line tw-quiet">{seen.without}</p> : undefined}
       </div>
       <Fold words="what it is for">
         <div class="tb-fields">

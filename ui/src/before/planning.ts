@@ -3,7 +3,8 @@ import type { PlanPlan, PlanTold } from "../api/types";
 import type { Store } from "../state/store";
 import { planCalls } from "./call";
 
-const restMS = 700;
+const restMS = 700; // of keys, before what they moved is decided
+const saidMS = 8000; // what was decided is said for so long; it is taken back by its key at any time
 
 export type Change = (p: PlanPlan) => PlanPlan;
 
@@ -30,10 +31,18 @@ export class Planning {
 
   /** Keeps up with what is decided, here or elsewhere. */
   open(): () => void {
-    return effect(() => {
+    const away = (): void => {
+      if (document.visibilityState === "hidden" && this.#held) this.decide();
+    };
+    document.addEventListener("visibilitychange", away);
+    const follow = effect(() => {
       if (this.store.film.value === undefined) return;
       untracked(() => void this.load());
     });
+    return () => {
+      document.removeEventListener("visibilitychange", away);
+      follow();
+    };
   }
 
   async load(): Promise<void> {
@@ -88,6 +97,8 @@ export class Planning {
     try {
       const d = await planCalls.decide(plan);
       this.store.say({ words: d.words, changes: d.changes ?? [], refused: false, turn: "undo" });
+      const said = this.store.said.peek();
+      setTimeout(() => this.store.said.peek() === said && this.store.hush(), saidMS);
     } catch (e) {
       this.store.refuse(e);
     } finally {
