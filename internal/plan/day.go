@@ -136,7 +136,7 @@ func (d *desk) tellSteps(setups []schedule.Setup, plan schedule.Plan) {
 			step.Break = fmt.Sprintf("%s, %.0f min", s.Start-sun.Minute(s.BreakMin), s.BreakMin)
 		}
 		if k == 0 {
-			step.Change = rigWords(schedule.Rig{}, setups[i].Rig)
+			step.Change = rigWords(schedule.Rig{Position: setups[i].Rig.Position}, setups[i].Rig)
 		} else {
 			step.Change = rigWords(setups[plan.Order.Setups[k-1]].Rig, setups[i].Rig)
 		}

@@ -10,10 +10,10 @@ import (
 	"takeweave/internal/room"
 )
 
-// The drawing's largest size on the page, and the room for names beside it.
+// How wide the room is drawn at most, and how much is left for names beside it.
 const (
-	drawnWideMM, drawnHighMM = 138.0, 122.0
-	besideMM, aboveMM        = 26.0, 6.0
+	drawnWideMM       = 122.0
+	besideMM, aboveMM = 33.0, 10.0
 )
 
 // Drawing draws the room in millimetres of paper.
@@ -23,7 +23,7 @@ func (s *sheet) Drawing() template.HTML {
 		return template.HTML(`<p class="none">The room is not drawn yet: type the lengths of its walls.</p>`)
 	}
 	w, h := d.High.X-d.Low.X, d.High.Y-d.Low.Y
-	p := &pen{low: d.Low, high: d.High, scale: math.Min(drawnWideMM/w, drawnHighMM/h)}
+	p := &pen{low: d.Low, high: d.High, scale: math.Min(drawnWideMM/w, (s.drawnHighMM()-2*aboveMM)/h)}
 	p.open(w*p.scale, h*p.scale)
 	for _, o := range d.Outlines {
 		p.outline(o)
@@ -103,9 +103,12 @@ func (p *pen) label(o room.Outline) {
 	case x > wide-2:
 		x, y, anchor = x+2.5, y+1, "start"
 	case y > high/2:
-		y += 5
+		y += 4.6
 	default:
-		y -= 3
+		y -= 2.4
+	}
+	if o.Kind == room.SocketMark && anchor == "middle" { // further out than doors and windows
+		y += math.Copysign(3.6, y-high/2)
 	}
 	fmt.Fprintf(&p.out, `<text x="%.1f" y="%.1f" text-anchor="%s" font-size="3.2" paint-order="stroke" stroke="#fff" stroke-width="1">%s</text>`, x, y, anchor, html.EscapeString(o.Name))
 }

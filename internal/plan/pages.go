@@ -5,6 +5,7 @@ import (
 	"embed"
 	"fmt"
 	"html/template"
+	"math"
 	"slices"
 	"strings"
 
@@ -33,18 +34,19 @@ func Pages(p Plan, t Told) ([]Page, error) {
 	for _, page := range []struct {
 		name, title string
 		most        float64 // points of type
-		rows        float64 // about how many rows of text it has
+		high        float64 // points of the page for rows
+		rows        func(points float64) float64
 		about       []light.Where
 	}{
-		{"call-sheet", "Call sheet", mostPoints, s.callRows(), []light.Where{light.AtPeople, light.AtExits, light.AtHearing}},
-		{"shot-sheet", "Shot sheet", mostPoints, s.shotRows(), nil},
-		{"room-and-light", "Room and light", mostPoints, s.lightRows(), []light.Where{light.AtPower, light.AtLeads, light.AtLamps, light.AtStands, light.AtExits}},
-		{"song-sheet", "Song sheet", standPoints, s.songRows(), []light.Where{light.AtRights}},
-		{"packing-list", "Packing list", mostPoints, s.packingRows(), []light.Where{light.AtLamps}},
-		{"charge-list", "Charge list", mostPoints, float64(len(s.Charges())) + 14, []light.Where{light.AtBattery, light.AtData}},
+		{"call-sheet", "Call sheet", mostPoints, pagePoints, s.callRows, []light.Where{light.AtPeople, light.AtExits, light.AtHearing}},
+		{"shot-sheet", "Shot sheet", mostPoints, pagePoints, s.shotRows, nil},
+		{"room-and-light", "Room and light", mostPoints, pagePoints - s.drawnHighMM()*pointsPerMM, s.lightRows, []light.Where{light.AtPower, light.AtLeads, light.AtLamps, light.AtStands, light.AtExits}},
+		{"song-sheet", "Song sheet", standPoints, pagePoints, s.songRows, []light.Where{light.AtRights}},
+		{"packing-list", "Packing list", mostPoints, pagePoints, s.packingRows, []light.Where{light.AtLamps}},
+		{"charge-list", "Charge list", mostPoints, pagePoints, s.chargeRows, []light.Where{light.AtBattery, light.AtData}},
 	} {
 		s.Title, s.Cautions = page.title, cautionsOf(t.Cautions, page.about)
-		s.Points = min(page.most, pointsFor(page.rows+cautionRows(s.Cautions)))
+		s.Points = typeSize(page.most, page.high, func(points float64) float64 { return page.rows(points) + cautionRows(s.Cautions) })
 		var out bytes.Buffer
 		if err := pageTemplates.ExecuteTemplate(&out, page.name+".html", s); err != nil {
 			return nil, fmt.Errorf("page %s: %w", page.name, err)
@@ -59,13 +61,28 @@ func Pages(p Plan, t Told) ([]Page, error) {
 const (
 	mostPoints, standPoints, leastPoints = 14, 20, 5
 
-	pagePoints = 740 // of height for text: A4 less margins and heading
-	leading    = 1.45
+	pagePoints  = 740  // of height for text: A4 less margins and heading
+	leading     = 1.45 // of a row, with what is between rows
+	pointsPerMM = 72 / 25.4
 )
 
-// pointsFor returns the size of type at which so many rows fill a page.
-func pointsFor(rows float64) float64 {
-	return max(leastPoints, pagePoints/(leading*max(1, rows)))
+// typeSize returns the largest size of type at which as many rows as there then are
+// fill no more than a height.
+func typeSize(most, high float64, rows func(points float64) float64) float64 {
+	points := most
+	for points > leastPoints && rows(points)*leading*points > high {
+		points -= 0.25
+	}
+	return points
+}
+
+// letters is how many letters go into a width in points. That a letter is half as
+// wide as its type is high was measured on the printed pages, with some to spare.
+func letters(wide, points float64) float64 { return max(1, wide/(0.53*points)) }
+
+// wrapped is how many rows a text takes in a width.
+func wrapped(text string, wide, points float64) float64 {
+	return math.Ceil(max(1, float64(len(text))) / letters(wide, points))
 }
 
 // cautionRows is about how many rows the cautions take: they are set smaller.
@@ -186,42 +203,66 @@ func (s shot) Gives() string {
 	return strings.Join(slices.DeleteFunc(all, func(t string) bool { return t == "" }), ", ")
 }
 
-func (s *sheet) callRows() float64 {
-	return 17 + float64(len(s.Plan.Day.People)) + 1.4*float64(len(s.Told.Day.Steps)) + float64(len(s.Plan.Room.Noise)) + float64(len(s.Plan.Day.Notes)+len(s.Plan.Room.Notes))/70
+func (s *sheet) callRows(float64) float64 {
+	return 17 + float64(len(s.Plan.Day.People)) + 1.4*float64(len(s.Told.Day.Steps)) + float64(len(s.Plan.Room.Noise)) +
+		float64(len(s.Plan.Day.Notes)+len(s.Plan.Room.Notes)+len(s.Told.Day.Verdict.Say))/70
 }
 
 // LogRows are the rows of the paper log, to be filled in by hand: fewer where there
 // are many setups.
 func (s *sheet) LogRows() []int { return make([]int, max(8, 20-len(s.Shots))) }
 
-func (s *sheet) shotRows() float64 {
+func (s *sheet) shotRows(points float64) float64 {
 	rows := 8 + 1.4*float64(len(s.LogRows()))
 	for _, shot := range s.Shots {
-		rows += max(2.4, 1.2+float64(len(shot.Where()))/24, 0.6+float64(len(shot.Gives()))/16, 1.4+float64(len(shot.Why))/22)
+		rows += 0.1 + max(1.8, wrapped(shot.Where(), 135, points), wrapped(shot.Gives(), 110, points),
+			0.8+wrapped(shot.Glass(), 85, points), 1+0.8*wrapped(shot.Why, 105, points))
 	}
 	return rows
 }
 
-func (s *sheet) lightRows() float64 {
-	rows := 31.0 // of the drawing
+// lampRows are the rows of the tables of lamps.
+func (s *sheet) lampRows() (rows float64) {
 	for _, l := range s.Told.Lights {
-		rows += 2 + 1.2*float64(len(l.Lamps))
+		rows += 2.4 + 1.2*float64(len(l.Lamps))
 	}
-	return rows + float64(len(s.Shots))/2 + float64(len(s.Told.Power.Sums))
+	return rows
 }
+
+func (s *sheet) lightRows(points float64) float64 {
+	rows := 3 + s.lampRows() + float64(len(s.Shots))/3 + float64(len(s.Told.Power.Sums))
+	for _, shot := range s.Shots {
+		if shot.Seen.Light.Verdict.Answer == Fails {
+			rows += wrapped(shot.Name+shot.Seen.Light.Verdict.Say, pageWide, points)
+		}
+	}
+	return rows
+}
+
+// pageWide is the page's width for text, in points.
+const pageWide = 538
+
+// drawnHighMM is how high the room is drawn at most: the more lamps, the less.
+func (s *sheet) drawnHighMM() float64 { return max(85, 150-3*s.lampRows()) }
 
 // SongColumns is in how many columns the song is set.
 func (s *sheet) SongColumns() int { return 1 + min(1, len(s.Told.Song.Lines)/25) }
 
-func (s *sheet) songRows() float64 {
-	rows := 5.0
+// songRows counts the rows of a column.
+func (s *sheet) songRows(points float64) float64 {
+	columns := float64(s.SongColumns())
+	wide := pageWide/columns - 12 - 3.2*points // less the gap and the names of lines
+	rows := 0.0
 	for _, v := range s.Verses() {
-		rows += 1.4
+		rows += 1.5
 		for _, l := range v.Lines {
-			rows += 1.1 + 0.9*float64(len(l.Marks))
+			rows += 0.92 * wrapped(l.Text, wide, points)
+			for _, m := range l.Marks {
+				rows += 0.9 * wrapped(m+"    ", wide, points)
+			}
 		}
 	}
-	return rows / (0.92 * float64(s.SongColumns()))
+	return 3 + rows/columns*1.04 // columns do not end alike
 }
 
 // verse is a section on the song sheet.
@@ -280,13 +321,15 @@ func (s *sheet) Groups() (all []packGroup) {
 	return all
 }
 
-func (s *sheet) packingRows() float64 {
+func (s *sheet) packingRows(float64) float64 {
 	rows := 8 + 1.25*float64(len(s.Plan.Room.PutBack))
 	for _, g := range s.Groups() {
 		rows += 1.5 + 1.25*float64(len(g.Rows))
 	}
 	return rows
 }
+
+func (s *sheet) chargeRows(float64) float64 { return float64(len(s.Charges())) + 14 }
 
 // Charges are the rows that are charged the night before.
 func (s *sheet) Charges() (all []Packed) {
