@@ -146,6 +146,7 @@ A film is a folder. In the order of the work:
 		a.lookCommand(),
 		a.matchCommand(),
 		a.serveCommand(),
+		a.watchCommand(),
 		a.exportCommand(),
 		a.demoCommand(),
 		a.doctorCommand(),

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"takeweave/internal/coverage"
@@ -20,6 +21,7 @@ type Day struct {
 	Tying   daylog.Tying // the camera files that are there and the log
 	Song    film.Song    // without lines while it is not mapped
 	Setups  []coverage.Setup
+	PutBack []string         // what the plan says is put back
 	Passes  []coverage.Pass  // what the ledger counts: the log, and clips that are not in it
 	Figures daylog.Plan      // what the figures of the phone need
 	Ledger  *coverage.Ledger // as logged, and by what is truly usable where it is known
@@ -84,13 +86,18 @@ func (w *Work) Day(ctx context.Context) (*Day, error) {
 	if d.Song, err = w.Song(ctx); err != nil && !errors.Is(err, ErrNotYet) && film.CodeOf(err) != film.CodeNeedsStep {
 		return nil, err
 	}
-	if d.Setups, err = w.daySetups(ctx, d); err != nil {
-		return nil, err
-	}
-	passes, err := w.dayPasses(ctx)
+	passes, err := w.dayPasses(ctx) // which finds setups too
 	if err != nil {
 		return nil, err
 	}
+	if err := w.readPlan(ctx, d); err != nil {
+		return nil, err
+	}
+	away, err := w.passesAway(ctx)
+	if err != nil {
+		return nil, err
+	}
+	passes = append(slices.Clone(passes), away...)
 	clips, err := w.dayClips(ctx, passes)
 	if err != nil {
 		return nil, err
@@ -100,16 +107,6 @@ func (w *Work) Day(ctx context.Context) (*Day, error) {
 	}
 	d.count(passes, clips)
 	return d, nil
-}
-
-// dayPasses returns the passes of the clips that are there, none when there are
-// no clips yet.
-func (w *Work) dayPasses(ctx context.Context) ([]Pass, error) {
-	passes, err := w.Agree(ctx)
-	if code := film.CodeOf(err); code == film.CodeNoClips || code == film.CodeNeedsStep {
-		return nil, nil
-	}
-	return passes, err
 }
 
 // count works out what is owed.
@@ -127,6 +124,17 @@ func (d *Day) count(passes []Pass, clips []daylog.Clip) {
 // MayStrike says whether a thing may be struck now.
 func (d *Day) MayStrike(thing coverage.Thing) coverage.Strike {
 	return d.Ledger.MayStrike(thing, d.Log.Setup)
+}
+
+// NoSetups is what to do before anything can be owed.
+const NoSetups = "Choose a setup, then let it roll."
+
+// Ask returns the one sentence: what to ask for next.
+func (d *Day) Ask() string {
+	if len(d.Setups) == 0 {
+		return NoSetups
+	}
+	return d.Ledger.Ask(d.Log.Setup)
 }
 
 // outlook says what it takes to have the must-haves that the setup that stands is

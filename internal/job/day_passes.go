@@ -9,6 +9,7 @@ import (
 	"takeweave/internal/film"
 	"takeweave/internal/fingerprint"
 	"takeweave/internal/passcall"
+	"takeweave/internal/store"
 )
 
 // LookedAt is the note that says that focus and playback of a pass were looked at
@@ -21,7 +22,68 @@ const (
 	callsVersion = 1
 )
 
-// dayClips returns what is known of the camera files that are there.
+// dayPasses returns the passes of the clips that are there, none when there are
+// no clips yet.
+func (w *Work) dayPasses(ctx context.Context) ([]Pass, error) {
+	passes, err := w.Agree(ctx)
+	if code := film.CodeOf(err); code == film.CodeNoClips || code == film.CodeNeedsStep {
+		return nil, nil
+	}
+	return passes, err
+}
+
+// passesAway returns the passes of clips that were judged and are not there now,
+// for their card is out of the reader. One that is there under another name is not
+// away.
+func (w *Work) passesAway(ctx context.Context) ([]Pass, error) {
+	away, err := w.clipsAway(ctx)
+	if err != nil || len(away) == 0 {
+		return nil, err
+	}
+	setups, err := w.Setups(ctx)
+	if err != nil {
+		return nil, err
+	}
+	known := Peek(ctx)
+	song, err := w.Song(known)
+	if err != nil {
+		return nil, unlessNotYet(err)
+	}
+	var all []Pass
+	for _, c := range away {
+		whole := passOf(c.Clip, setups[c.Setup])
+		if whole.LineUp, err = w.lineUp(known, &whole, nil); err != nil {
+			if err := unlessNotYet(err); err != nil {
+				return nil, err
+			}
+			continue
+		}
+		for _, p := range performances(whole, float64(song.Duration)) {
+			if p.Agreement, err = w.agree(known, &p, nil); unlessNotYet(err) != nil {
+				return nil, err
+			}
+			all = append(all, p)
+		}
+	}
+	return all, nil
+}
+
+// clipsAway returns the clips that were seen and are not there now.
+func (w *Work) clipsAway(ctx context.Context) ([]store.SeenClip, error) {
+	seen, err := w.Store.AllClips(ctx)
+	if err != nil {
+		return nil, err
+	}
+	there := map[string]bool{}
+	for _, c := range seen {
+		there[c.Digest] = there[c.Digest] || c.Present
+	}
+	return slices.DeleteFunc(seen, func(c store.SeenClip) bool {
+		return there[c.Digest] || c.SoundOnly || c.Refusal != ""
+	}), nil
+}
+
+// dayClips returns what is known of the camera files of the passes.
 func (w *Work) dayClips(ctx context.Context, passes []Pass) ([]daylog.Clip, error) {
 	seen, err := w.Store.AllClips(ctx)
 	if err != nil {
@@ -29,10 +91,17 @@ func (w *Work) dayClips(ctx context.Context, passes []Pass) ([]daylog.Clip, erro
 	}
 	var clips []daylog.Clip
 	for _, c := range seen {
-		if !c.Present || c.SoundOnly || c.Refusal != "" {
+		isPass := slices.ContainsFunc(passes, func(p Pass) bool {
+			return slices.ContainsFunc(p.Files, func(f PassFile) bool { return f.Clip.ID == c.ID })
+		})
+		if !isPass || c.SoundOnly || c.Refusal != "" {
 			continue
 		}
-		calls, err := w.calls(ctx, c.Clip)
+		hear := ctx
+		if !c.Present {
+			hear = Peek(ctx)
+		}
+		calls, err := w.calls(hear, c.Clip)
 		if err := unlessNotYet(err); err != nil {
 			return nil, err
 		}

@@ -1,7 +1,9 @@
 package job
 
 import (
+	"cmp"
 	"context"
+	"fmt"
 	"maps"
 	"slices"
 	"time"
@@ -9,6 +11,7 @@ import (
 	"takeweave/internal/coverage"
 	"takeweave/internal/daylog"
 	"takeweave/internal/film"
+	"takeweave/internal/plan"
 	"takeweave/internal/schedule"
 )
 
@@ -17,35 +20,99 @@ func newDayPlan(song *film.Song, setups []coverage.Setup) *coverage.Plan {
 	return &coverage.Plan{Song: song, Setups: setups, Limits: coverage.Usual(), Times: schedule.Usual()}
 }
 
-// daySetups returns the setups of the film and of the log by name, each with the
-// lamps that burned in it last.
-func (w *Work) daySetups(ctx context.Context, d *Day) ([]coverage.Setup, error) {
+// readPlan takes over what was planned before the day: what must be seen, the
+// setups, what is put back.
+func (w *Work) readPlan(ctx context.Context, d *Day) error {
+	p, err := w.Plan(ctx)
+	if err != nil {
+		return err
+	}
+	for _, m := range p.Song.MustSee {
+		if span, err := d.Song.SpanOf(m.At); err == nil {
+			d.Song.MustSee = append(slices.Clone(d.Song.MustSee), film.MustSee{Span: span, Shows: m.Shows, Text: m.Text, Matches: m.Matches})
+		}
+	}
+	for _, b := range p.Room.PutBack {
+		d.PutBack = append(d.PutBack, b.What)
+	}
+	d.Setups, err = w.daySetups(ctx, d, &p)
+	return err
+}
+
+// daySetups returns the setups of the plan, of the film and of the log, by name.
+// Where the plan does not say which lamps burn in one, those count that burned
+// when it was filmed last.
+func (w *Work) daySetups(ctx context.Context, d *Day, p *plan.Plan) ([]coverage.Setup, error) {
 	known, err := w.Setups(ctx)
 	if err != nil {
 		return nil, err
 	}
+	all := map[string]coverage.Setup{}
+	add := func(name string) {
+		if _, there := all[name]; there || name == "" {
+			return
+		}
+		s, there := known[name]
+		if !there {
+			s = guessSetup(name)
+		}
+		all[name] = coverage.Setup{Setup: schedule.Setup{Setup: s, Rig: schedule.Rig{Position: name}}}
+	}
+	for i := range p.Setups {
+		if s := &p.Setups[i]; s.Name != "" {
+			all[s.Name] = plannedSetup(p, s, &d.Song)
+		}
+	}
+	for name := range known {
+		add(name)
+	}
 	lamps := map[string][]string{}
 	for _, e := range d.Log.Entries {
-		if e.Setup == "" {
-			continue
-		}
-		if _, there := known[e.Setup]; !there {
-			known[e.Setup] = guessSetup(e.Setup)
-		}
+		add(e.Setup)
 		lamps[e.Setup] = lampsAt(d.Events, e.RollingMS)
 	}
-	if here := d.Log.Setup; here != "" && known[here].Name == "" {
-		known[here] = guessSetup(here)
-	}
-	if here := d.Log.Setup; here != "" && lamps[here] == nil {
+	here := d.Log.Setup
+	add(here)
+	if lamps[here] == nil {
 		lamps[here] = burning(&d.Log)
 	}
-	var all []coverage.Setup
-	for _, name := range slices.Sorted(maps.Keys(known)) {
-		rig := schedule.Rig{Position: name, Lamps: lamps[name]}
-		all = append(all, coverage.Setup{Setup: schedule.Setup{Setup: known[name], Rig: rig}})
+	var out []coverage.Setup
+	for _, name := range slices.Sorted(maps.Keys(all)) {
+		s := all[name]
+		if len(s.Rig.Lamps) == 0 {
+			s.Rig.Lamps = lamps[name]
+		}
+		out = append(out, s)
 	}
-	return all, nil
+	return out, nil
+}
+
+// plannedSetup is a setup as it was planned.
+func plannedSetup(p *plan.Plan, s *plan.Setup, song *film.Song) coverage.Setup {
+	c := coverage.Setup{Wanted: max(0, s.Wanted), Setup: schedule.Setup{Setup: s.Setup, Passes: s.Passes, Tries: s.Tries}}
+	c.Rig = schedule.Rig{Light: s.Light, Position: cmp.Or(s.Position, s.Name), Lens: s.Lens, Wardrobe: s.Wardrobe, Tuning: s.Tuning}
+	if c.Rig.Lens == "" && s.FocalMM > 0 {
+		c.Rig.Lens = fmt.Sprintf("%g mm", s.FocalMM)
+	}
+	for _, l := range p.Lights {
+		if l.Name != s.Light {
+			continue
+		}
+		for _, placed := range l.Lamps {
+			c.Rig.Lamps = append(c.Rig.Lamps, placed.Lamp)
+		}
+	}
+	for _, at := range s.Lines {
+		c.Lines = append(c.Lines, linesOf(song, at)...)
+	}
+	if len(s.Lines) > 0 && len(s.Serves) > 0 {
+		for i, l := range song.Lines {
+			if in := song.Sections[l.Section]; slices.Contains(s.Serves, in.Name) || slices.Contains(s.Serves, in.Letter) {
+				c.Lines = append(c.Lines, i)
+			}
+		}
+	}
+	return c
 }
 
 // lampsAt returns the lamps that burned at a time of the phones' clock.

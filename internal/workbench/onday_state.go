@@ -33,6 +33,7 @@ type DayState struct {
 	Outlook   string         `json:"outlook,omitempty"`
 	Judged    string         `json:"judged,omitempty"` // the last pass of which it is known where it is usable
 	Strikes   []DayStrike    `json:"strikes"`
+	PutBack   []string       `json:"put_back"` // what the plan says is put back
 	Plan      daylog.Plan    `json:"plan"`
 	FullVoice int            `json:"full_voice"` // passes that a voice gives in a day
 }
@@ -132,7 +133,7 @@ func (v *Server) dayState(r *http.Request) (any, error) {
 	}
 	s := DayState{
 		Rev: rev, Film: sign, Events: d.Events, Stop: d.Stop.Say, Judged: lastJudged(d),
-		Lines: []DayLine{}, Setups: []DaySetup{}, Asks: []DayAsk{}, Strikes: strikesOf(d),
+		Lines: []DayLine{}, Setups: []DaySetup{}, Asks: []DayAsk{}, PutBack: orEmpty(d.PutBack), Strikes: strikesOf(d),
 		Plan: d.Figures, FullVoice: int(schedule.Usual().FullVoice),
 	}
 	if d.Outlook != nil {

@@ -16,9 +16,9 @@ export function Leaving({ day, go }: Props) {
   const [cards, count] = useState(false);
   const s = day.state.value;
   const asks = day.answer.value?.asks ?? [];
-  const out = (s.put_back ?? []).filter((p) => !p.done && p.text !== "");
+  const out = outOfPlace(day);
   const left = roomToneS - Math.floor((day.now.value - tone) / 1000);
-  const open = ["room tone", "release", "cards"].filter((t) => !day.ticked(t));
+  const open = once.filter((t) => !day.ticked(t));
   const fill = (t: string): "full" | "hollow" => (day.ticked(t) ? "full" : "hollow");
   if (cards) return <Cards day={day} close={() => count(false)} />;
   const toneTap = (): void => {
@@ -28,7 +28,7 @@ export function Leaving({ day, go }: Props) {
     } else begin(tone > 0 ? 0 : Date.now());
   };
   return (
-    <Screen above={<Told day={day} asks={asks.map((a) => a.say.replace("Ask for: ", ""))} out={out.map((p) => p.text)} open={open} tone={tone > 0 ? Math.max(0, left) : undefined} />}>
+    <Screen above={<Told day={day} asks={asks.map((a) => a.say.replace("Ask for: ", ""))} out={out.map((o) => o.word)} open={open} tone={tone > 0 ? Math.max(0, left) : undefined} />}>
       <Grid
         items={[
           { word: tone > 0 ? (left > 0 ? "stop" : "done") : "tone", fill: fill("room tone"), off: day.ticked("room tone"), tap: toneTap },
@@ -70,6 +70,7 @@ function Told({ day, asks, out, open, tone }: ToldProps) {
       </ol>
     );
   }
+  if (day.unplanned > 0) return <h1>No setup is meant for {day.unplanned} lines.</h1>;
   if (!day.current) return <h1>All is done here, but {day.link.waiting.value} taps are not sent yet.</h1>;
   return <b class="figure">Leave.</b>;
 }
@@ -91,13 +92,22 @@ function Cards({ day, close }: { readonly day: Day; readonly close: () => void }
   );
 }
 
+/** What has to be done once before leaving, beside what goes back. */
+const once = ["room tone", "release", "cards"];
+
+/** What is not back where it was: by the plan and by the log. */
+function outOfPlace(day: Day): { readonly word: string; readonly back: () => void }[] {
+  const planned = (day.answer.value?.put_back ?? []).filter((t) => !day.ticked(t)).map((word) => ({ word, back: () => day.tick(word) }));
+  const logged = (day.state.value.put_back ?? []).filter((p) => !p.done && !once.includes(p.text)).map((p) => ({ word: p.text, back: () => day.isBack(p.id) }));
+  return [...planned, ...logged];
+}
+
 const things = ["picture", "chair", "table", "rug", "lamp", "fridge", "heating", "curtain", "plug", "clock"];
 
 /** What was moved or switched off, and goes back. */
 export function PutBack({ day, go }: Props) {
   const [adding, add] = useState(false);
-  const standing = new Set(["room tone", "release", "cards"]);
-  const out = (day.state.value.put_back ?? []).filter((p) => !p.done && !standing.has(p.text));
+  const out = outOfPlace(day);
   if (adding) {
     return (
       <Screen above={<h1>What goes back before leaving?</h1>}>
@@ -117,7 +127,7 @@ export function PutBack({ day, go }: Props) {
   return (
     <Screen above={<h1>{out.length > 0 ? "Tap what is back where it was." : "Nothing is to be put back."}</h1>}>
       <Grid
-        items={[{ word: "add", tap: () => add(true) }, ...out.map((p) => ({ word: p.text, fill: "hollow" as const, tap: () => day.isBack(p.id) }))]}
+        items={[{ word: "add", tap: () => add(true) }, ...out.map((o) => ({ word: o.word, fill: "hollow" as const, tap: o.back }))]}
         close={() => go("day")}
       />
     </Screen>

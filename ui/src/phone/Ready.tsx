@@ -55,6 +55,7 @@ function advice(day: Day): string {
   if (day.link.refused.value) return "Scan the code again: this phone is not known.";
   if (day.state.value.setup === "") return "Choose a setup, then let it roll.";
   if (day.ask.value) return day.ask.value.say;
+  if (day.unplanned > 0) return `No setup is meant for ${day.unplanned} lines.`;
   return day.answer.value?.lines?.length ? "Nothing is owed." : "Log the passes; the song comes later.";
 }
 

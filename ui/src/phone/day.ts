@@ -99,6 +99,11 @@ export class Day {
     return this.link.connected.value && this.link.waiting.value === 0;
   }
 
+  /** Lines that no setup is to give: nothing is known to be enough for them. */
+  get unplanned(): number {
+    return (this.answer.value?.lines ?? []).filter((l) => l.state === "not planned").length;
+  }
+
   rolling(): void {
     if (this.running.value) return; // a second tap of the same
     const number = this.state.value.next;
