@@ -1,4 +1,4 @@
-import { freeName, inPart, ofSetup, put } from "./edit";
+import { farEnough, freeName, inPart, ofSetup, put } from "./edit";
 import { Act, Num, Pick } from "./fields";
 import { FrameView } from "./FrameView";
 import { usePlan } from "./hold";
@@ -80,7 +80,7 @@ export function Begin({ onEnough }: { readonly onEnough: () => void }) {
                   <Say key={s.shape} words={s.shape} verdict={s.verdict}>
                     {s.fit && s.verdict.answer === "does not work" ? (
                       <>
-                        <Act change={first("distance", Math.ceil(s.fit.step_back * 100 - 0.01) / 100)}>step back to {(Math.ceil(s.fit.step_back * 100 - 0.01) / 100).toFixed(2)} m</Act>
+                        <Act change={first("distance", farEnough(s.fit.step_back))}>step back to {s.fit.step_back.toFixed(2)} m</Act>
                         <Act change={first("focal_mm", s.fit.focal)}>use {s.fit.focal} mm</Act>
                       </>
                     ) : undefined}

@@ -31,7 +31,7 @@ export function DefaultsPart() {
                     {d.changed ? (
                       <>
                         {" "}
-                        <Act label={`${d.name} as it was made`} change={change(d, undefined)}>
+                        <Act label={`again ${+d.value.toFixed(3)}: ${d.name}`} change={change(d, undefined)}>
                           {`again ${+d.value.toFixed(3)}`}
                         </Act>
                       </>

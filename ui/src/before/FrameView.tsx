@@ -7,7 +7,8 @@ export function FrameView({ seen, small }: { readonly seen: PlanSeen; readonly s
   const f = seen.frame;
   if (!f) return <div class="tb-frame tb-frame-open">{seen.picture.say}</div>;
   const high = (wide * f.height) / f.width;
-  const depth = small ? 0 : 22;
+  const sharp = !small && (f.depth.endless === true || f.depth.far > 0);
+  const depth = sharp ? 22 : 0;
   const box = (b: OpticsBox) => ({ x: b.x * wide, y: b.y * high, width: Math.max(0, b.width * wide), height: Math.max(0, b.height * high) });
   return (
     <svg class="tb-frame" viewBox={`0 0 ${wide} ${high + depth}`} role="img" aria-label={frameText(seen, f)}>
@@ -52,7 +53,7 @@ export function FrameView({ seen, small }: { readonly seen: PlanSeen; readonly s
               );
             })}
       </svg>
-      {small ? undefined : <DepthBand frame={f} top={high} />}
+      {sharp ? <DepthBand frame={f} top={high} /> : undefined}
     </svg>
   );
 }

@@ -211,11 +211,11 @@ function Placed({ placed: l, light, index }: { readonly placed: PlanPlaced; read
       )}
       <Num words="dial" about={l.lamp} unit="lx" step={10} value={l.dial_lux} usual={lamp?.least_lux} onPut={field("dial_lux")} />
       {(l.filters ?? []).map((f, k) => (
-        <Act key={k} label={`without ${f.name} before ${l.lamp}`} change={ofPlaced(light, index, (o) => ({ ...o, filters: (o.filters ?? []).filter((_, j) => j !== k) }))}>
+        <Act key={k} label={`without ${f.name} (${f.stops.toFixed(1)}) before ${l.lamp}`} change={ofPlaced(light, index, (o) => ({ ...o, filters: (o.filters ?? []).filter((_, j) => j !== k) }))}>
           without {f.name} ({f.stops.toFixed(1)})
         </Act>
       ))}
-      <Act label={`without ${l.lamp} in this light`} change={(p) => put(p, "lights", at(p.lights, light, (s) => ({ ...s, lamps: (s.lamps ?? []).filter((_, k) => k !== index) })))}>
+      <Act label={`${l.lamp} off`} change={(p) => put(p, "lights", at(p.lights, light, (s) => ({ ...s, lamps: (s.lamps ?? []).filter((_, k) => k !== index) })))}>
         off
       </Act>
     </li>

@@ -39,7 +39,7 @@ export function Rows<T extends object>(p: {
                 if (c.text) return <Text key={c.field} words={c.words} about={about} value={v as string | undefined} onPut={(n) => change(c.field, n)} />;
                 return <Num key={c.field} words={c.words} about={about} unit={c.unit} step={c.step ?? 1} zero={c.zero ?? false} usual={c.usual} value={v as number | undefined} onPut={(n) => change(c.field, n)} />;
               })}
-              <Act label={`without ${about}`} change={p.onPut(all.filter((_, k) => k !== i))}>
+              <Act label={`drop ${about}`} change={p.onPut(all.filter((_, k) => k !== i))}>
                 drop
               </Act>
             </li>

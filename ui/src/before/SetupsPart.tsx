@@ -1,5 +1,5 @@
 import type { PlanSeen, PlanSetup, PlanShaped } from "../api/types";
-import { freeName, inPart, newSetup, nextStop, ofSetup, ownLens, put } from "./edit";
+import { farEnough, freeName, inPart, newSetup, nextStop, ofSetup, ownLens, put } from "./edit";
 import { Act, Fold, Num, Part, Pick, Text, Tick } from "./fields";
 import { FrameView } from "./FrameView";
 import { usePlan } from "./hold";
@@ -35,7 +35,7 @@ export function SetupsPart() {
       </ul>
       <div class="tb-fields">
         <Act change={(p) => put(p, "setups", [...(p.setups ?? []), newSetup(freeName("setup", p.setups ?? []))])}>add a setup</Act>
-        {setup ? <Act label={`without the setup ${setup.name}`} change={(p) => put(p, "setups", (p.setups ?? []).filter((_, i) => i !== at))}>drop {setup.name}</Act> : undefined}
+        {setup ? <Act change={(p) => put(p, "setups", (p.setups ?? []).filter((_, i) => i !== at))}>drop {setup.name}</Act> : undefined}
       </div>
       {setup && seen ? <SetupAtHand key={at} setup={setup} seen={seen} index={at} /> : undefined}
       {setups.length > 1 ? <Pairs /> : undefined}
@@ -127,7 +127,7 @@ function FitActs({ shaped, index }: { readonly shaped: PlanShaped; readonly inde
   const own = ownLens(plan.camera?.lenses ?? [], fit);
   return (
     <>
-      {fit.step_back > 0 ? <Act change={ofSetup(index, (s) => ({ ...s, distance: Math.ceil(fit.step_back * 100 - 0.01) / 100 }))}>step back to {(Math.ceil(fit.step_back * 100 - 0.01) / 100).toFixed(2)} m</Act> : undefined}
+      {fit.step_back > 0 ? <Act change={ofSetup(index, (s) => ({ ...s, distance: farEnough(fit.step_back) }))}>step back to {fit.step_back.toFixed(2)} m</Act> : undefined}
       {fit.focal > 0 ? <Act change={ofSetup(index, (s) => ({ ...s, focal_mm: fit.focal }))}>use {fit.focal} mm</Act> : undefined}
       {own && own.focal_mm !== fit.focal ? <Act change={ofSetup(index, (s) => put({ ...s, lens: own.name }, "focal_mm", undefined))}>use your {own.name}</Act> : undefined}
     </>

@@ -93,6 +93,9 @@ const withoutOne = <T>(all: readonly T[], is: (t: T) => boolean): T[] => {
   return all.filter((_, k) => k !== i);
 };
 
+/** What a distance is set to so that a shape just fits: a millimetre more, never less. */
+export const farEnough = (metres: number): number => Math.ceil(metres * 1000) / 1000;
+
 /** The person's own lens that is the longest of those that are short enough. */
 export function ownLens(lenses: readonly PlanLens[], fit: OpticsFit): PlanLens | undefined {
   return lenses.filter((l) => (l.focal_mm ?? 0) > 0 && (l.focal_mm ?? 0) <= fit.focal).sort((a, b) => (b.focal_mm ?? 0) - (a.focal_mm ?? 0))[0];
