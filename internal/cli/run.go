@@ -123,6 +123,7 @@ A film is a folder. In the order of the work:
 	root.AddCommand(
 		a.newCommand(),
 		a.planCommand(),
+		a.logCommand(),
 		a.copyCommand(),
 		a.verifyCommand(),
 		a.runCommand(),

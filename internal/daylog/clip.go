@@ -75,7 +75,7 @@ next:
 func orders(clips []Clip) [][]Clip {
 	byTime := slices.Clone(clips)
 	slices.SortStableFunc(byTime, func(a, b Clip) int {
-		return cmp.Or(cmp.Compare(a.TimeMS, b.TimeMS), cmp.Compare(a.Card, b.Card), cmp.Compare(a.File, b.File))
+		return cmp.Or(cmp.Compare(a.TimeMS, b.TimeMS), cmp.Compare(a.Card, b.Card))
 	})
 	out := [][]Clip{byTime}
 	byCard := map[string][]Clip{}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"path"
 	"slices"
 	"strings"
 
@@ -68,7 +69,9 @@ type CameraClock struct {
 // is the same for any order of the clips.
 func Tie(song *film.Song, entries []Entry, clips []Clip) Tying {
 	clips = slices.Clone(clips)
-	slices.SortFunc(clips, func(a, b Clip) int { return cmp.Compare(a.File, b.File) })
+	slices.SortFunc(clips, func(a, b Clip) int { // a camera counts its files on, whatever folder they are put into
+		return cmp.Or(cmp.Compare(path.Base(a.File), path.Base(b.File)), cmp.Compare(a.File, b.File))
+	})
 	units := unitsOf(entries)
 	byCamera := map[string][]Clip{}
 	var cameras []string

@@ -43,6 +43,24 @@ func TestGeneratedDays(t *testing.T) {
 	}
 }
 
+// TestFoldersDoNotChangeTheOrder ties days whose files were put into folders.
+func TestFoldersDoNotChangeTheOrder(t *testing.T) {
+	for seed := range uint64(6) {
+		r := rand.New(rand.NewPCG(seed, 8))
+		h := anyHabits(r)
+		h.noTimes, h.cards = true, 1
+		d := aDay(r, h)
+		plain := Tie(aSong(), d.entries, d.clips)
+		for i := range d.clips {
+			d.clips[i].File = fmt.Sprintf("%c/%s", 'z'-rune(i%3), d.clips[i].File)
+		}
+		sorted := Tie(aSong(), d.entries, d.clips)
+		if len(plain.Tied) != len(sorted.Tied) || len(plain.Questions) != len(sorted.Questions) {
+			t.Errorf("day %d: %d tied and %d asked, in folders %d and %d", seed, len(plain.Tied), len(plain.Questions), len(sorted.Tied), len(sorted.Questions))
+		}
+	}
+}
+
 // TestPoorDays ties days of which less is known. More is asked, as often as
 // docs/day-log.md says; nothing is tied wrongly.
 func TestPoorDays(t *testing.T) {

@@ -1,7 +1,9 @@
 package job
 
 import (
+	"cmp"
 	"context"
+	"math"
 	"slices"
 
 	"takeweave/internal/coverage"
@@ -16,10 +18,10 @@ import (
 // and found good.
 const LookedAt = "looked at"
 
-// stepCalls finds the pass calls in the sound of a clip.
+// stepCalls finds what a clip says of when it was filmed.
 const (
 	stepCalls    = "calls"
-	callsVersion = 1
+	callsVersion = 3
 )
 
 // dayPasses returns the passes of the clips that are there, none when there are
@@ -89,6 +91,10 @@ func (w *Work) dayClips(ctx context.Context, passes []Pass) ([]daylog.Clip, erro
 	if err != nil {
 		return nil, err
 	}
+	told, err := documents[[]string](ctx, w, kindTold)
+	if err != nil {
+		return nil, err
+	}
 	var clips []daylog.Clip
 	for _, c := range seen {
 		isPass := slices.ContainsFunc(passes, func(p Pass) bool {
@@ -101,36 +107,67 @@ func (w *Work) dayClips(ctx context.Context, passes []Pass) ([]daylog.Clip, erro
 		if !c.Present {
 			hear = Peek(ctx)
 		}
-		calls, err := w.calls(hear, c.Clip)
+		signs, err := w.signsOf(hear, c.Clip)
 		if err := unlessNotYet(err); err != nil {
 			return nil, err
 		}
 		clips = append(clips, daylog.Clip{
-			File: c.File, Digest: c.Digest, TimeMS: c.ModifiedNS / 1e6, DurationS: c.Duration, Calls: calls,
-			Setup: c.Setup, LineUp: lineUpOf(c.File, passes),
+			File: c.File, Digest: c.Digest, TimeMS: cmp.Or(signs.CreatedMS, c.ModifiedNS/1e6), DurationS: c.Duration, Calls: signs.Calls,
+			Setup: c.Setup, LineUp: lineUpOf(c.File, passes), Told: told[c.File],
 		})
 	}
+	forgetCopyTimes(clips)
 	return clips, nil
 }
 
-// calls returns the pass calls that are heard in a clip.
-func (w *Work) calls(ctx context.Context, c film.Clip) ([]daylog.Call, error) {
-	if !c.HasSound {
-		return nil, nil
+// forgetCopyTimes takes the times of files away that cannot be a camera's: when
+// all were made in less time than half of what they last, they are the times of a
+// copy.
+func forgetCopyTimes(clips []daylog.Clip) {
+	var lasts float64
+	first, last := int64(math.MaxInt64), int64(0)
+	for _, c := range clips {
+		lasts += c.DurationS
+		first, last = min(first, c.TimeMS), max(last, c.TimeMS)
 	}
+	if len(clips) > 1 && float64(last-first) < 1000*lasts/2 {
+		for i := range clips {
+			clips[i].TimeMS = 0
+		}
+	}
+}
+
+// signs is what a clip itself says of when it was filmed.
+type signs struct {
+	Calls     []daylog.Call `json:"calls,omitempty"`
+	CreatedMS int64         `json:"created_ms,omitempty"` // by the camera's clock; 0 when it does not say
+}
+
+// signsOf returns the pass calls that are heard in a clip, and its camera's time.
+func (w *Work) signsOf(ctx context.Context, c film.Clip) (signs, error) {
 	key := fingerprint.Of(stepCalls, callsVersion, c.Digest)
-	return result(ctx, w, stepCalls, subject(c), key, func() ([]daylog.Call, error) {
+	return result(ctx, w, stepCalls, subject(c), key, func() (signs, error) {
+		var out signs
+		info, err := w.info(ctx, c.Path)
+		if err != nil {
+			return out, unlessUnreadable(err)
+		}
+		if !info.Created.IsZero() {
+			out.CreatedMS = info.Created.UnixMilli()
+		}
+		if !c.HasSound {
+			return out, nil
+		}
 		sound, _, err := w.sound(ctx, c.Path, c.Digest, c.Duration, func(float64) {})
 		if err != nil {
-			return nil, unlessUnreadable(err)
+			return out, unlessUnreadable(err)
 		}
 		defer sound.Close()
 		heard, err := passcall.Find(ctx, sound)
-		var calls []daylog.Call
 		for _, h := range heard {
-			calls = append(calls, daylog.Call{Number: h.Number, AtS: h.At})
+			out.Calls = append(out.Calls, daylog.Call{Number: h.Number, AtS: h.At})
 		}
-		return calls, err
+		return out, err
 	})
 }
 

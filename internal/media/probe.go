@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"time"
 
 	"takeweave/internal/film"
 )
@@ -22,6 +23,7 @@ type Info struct {
 	Container string  // FFmpeg's name of the format, such as "mov,mp4,m4a,3gp,3g2,mj2"
 	Start     float64 // the container's own time at the clip clock's 0, seconds
 	Duration  float64
+	Created   time.Time // as the camera's clock wrote it into the file; zero when it did not
 	Picture   *Picture
 	Sound     *Sound
 }
@@ -61,6 +63,9 @@ type probed struct {
 		Start    string `json:"start_time"`
 		Duration string `json:"duration"`
 		Score    int    `json:"probe_score"`
+		Tags     struct {
+			Created string `json:"creation_time"`
+		} `json:"tags"`
 	} `json:"format"`
 	Streams []probedStream `json:"streams"`
 }
@@ -124,6 +129,7 @@ func (e *Engine) Probe(ctx context.Context, path string) (Info, error) {
 	}
 	origin := number(p.Format.Start)
 	info := Info{Path: path, Container: p.Format.Name, Start: origin, Duration: number(p.Format.Duration)}
+	info.Created, _ = time.Parse(time.RFC3339, p.Format.Tags.Created)
 	if s := choose(p.Streams, "video"); s != nil {
 		info.Picture = readPicture(s, origin)
 	}
