@@ -18,7 +18,7 @@ type Heard struct {
 }
 
 // When a call is read. Set by simulated calls in rooms under noise and music, so
-// that in 20,000 of them no wrong number came out; see docs/pass-call.md.
+// that in 10,000 of them no wrong number came out; see docs/pass-call.md.
 const (
 	likeSweep  = 0.12 // least likeness of the sweep, 0..1, to look for tones
 	leastShare = 0.27
