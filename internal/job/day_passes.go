@@ -121,16 +121,16 @@ func (w *Work) dayClips(ctx context.Context, passes []Pass) ([]daylog.Clip, erro
 }
 
 // forgetCopyTimes takes the times of files away that cannot be a camera's: when
-// all were made in less time than half of what they last, they are the times of a
-// copy.
+// all were made in less time than half of what they last, but for the longest,
+// they are the times of a copy.
 func forgetCopyTimes(clips []daylog.Clip) {
-	var lasts float64
+	var lasts, longest float64
 	first, last := int64(math.MaxInt64), int64(0)
 	for _, c := range clips {
-		lasts += c.DurationS
+		lasts, longest = lasts+c.DurationS, max(longest, c.DurationS)
 		first, last = min(first, c.TimeMS), max(last, c.TimeMS)
 	}
-	if len(clips) > 1 && float64(last-first) < 1000*lasts/2 {
+	if len(clips) > 1 && float64(last-first) < 1000*(lasts-longest)/2 {
 		for i := range clips {
 			clips[i].TimeMS = 0
 		}
