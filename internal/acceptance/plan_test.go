@@ -3,6 +3,7 @@ package acceptance
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -134,5 +135,33 @@ func TestPlanPrintsOnOnePageEach(t *testing.T) {
 				t.Errorf("%s, %s: %d sheets, cut off %v", name, filepath.Base(file), n, over)
 			}
 		}
+	}
+}
+
+// A plan made on a rehearsal goes to the day's record by ear: here the same song
+// that begins seven seconds later.
+func TestPlanOfARehearsal(t *testing.T) {
+	record := practice(t, "day01", "song.flac")
+	rehearsal := filepath.Join(t.TempDir(), "rehearsal.wav")
+	native(t, "ffmpeg", "-v", "error", "-ss", "7", "-i", record, rehearsal)
+	before, after := filepath.Join(t.TempDir(), "before"), filepath.Join(t.TempDir(), "after")
+	takeweave(t, "new", before, "--song", rehearsal).want(t, 0)
+	takeweave(t, "new", after, "--song", record).want(t, 0)
+	p := plan.Plan{Song: plan.Study{MustSee: []plan.MustSee{{At: "20-23.5", Shows: "hands", Text: "the run"}}}}
+	takeweave(t, "plan", before, "--take", asFile(t, p)).want(t, 0)
+	r := takeweave(t, "plan", after, "--rehearsal", before).want(t, 0)
+	if !strings.Contains(r.out, "must-see the run: 20-23.5 is now ") {
+		t.Errorf("what changed is not said:\n%s", r.out)
+	}
+	v := told(t, after)
+	if len(v.Song.MustSee) != 1 || math.Abs(float64(v.Song.MustSee[0].Span.From)-27) > 0.1 || math.Abs(v.Song.MustSee[0].Span.Len()-3.5) > 0.1 {
+		t.Errorf("%+v", v.Song.MustSee)
+	}
+	if len(v.Song.Changed) == 0 || v.Song.Verdict.Answer != plan.Look {
+		t.Errorf("%+v", v.Song.Verdict)
+	}
+	takeweave(t, "undo", after).want(t, 0)
+	if v := told(t, after); len(v.Song.MustSee) != 0 || len(v.Song.Changed) != 0 {
+		t.Errorf("after undo: %+v", v.Song)
 	}
 }
