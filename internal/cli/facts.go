@@ -90,8 +90,12 @@ func (o factsOptions) change(cmd *cobra.Command, f *titles.Facts) error {
 		to    *string
 		value string
 	}{
-		{"artist", &f.Artist, o.artist}, {"title", &f.Title, o.title}, {"engineer", &f.Engineer, o.engineer},
-		{"owner", &f.Owner, o.owner}, {"place", &f.Place, o.place}, {"date", &f.Date, o.date},
+		{"artist", &f.Artist, o.artist},
+		{"title", &f.Title, o.title},
+		{"engineer", &f.Engineer, o.engineer},
+		{"owner", &f.Owner, o.owner},
+		{"place", &f.Place, o.place},
+		{"date", &f.Date, o.date},
 	} {
 		if given(s.flag) {
 			*s.to = s.value
@@ -150,8 +154,14 @@ func sayFacts(out io.Writer, f *titles.Facts) {
 		name  string
 		names []string
 	}{
-		{"written by", f.Writers}, {"recorded by", []string{f.Engineer}}, {"recording of", []string{f.Owner}}, {"place", []string{f.Place}},
-		{"date", []string{f.Date}}, {"filmed by", f.FilmedBy}, {"thanks to", f.Thanks}, {"links", f.Links},
+		{"written by", f.Writers},
+		{"recorded by", []string{f.Engineer}},
+		{"recording of", []string{f.Owner}},
+		{"place", []string{f.Place}},
+		{"date", []string{f.Date}},
+		{"filmed by", f.FilmedBy},
+		{"thanks to", f.Thanks},
+		{"links", f.Links},
 	} {
 		if text := strings.Join(row.names, ", "); text != "" {
 			fmt.Fprintf(out, "  %s: %s\n", row.name, text)
