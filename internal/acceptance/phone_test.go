@@ -96,7 +96,17 @@ func eval[T any](w window, js string) T {
 type logged struct {
 	ID, Phone, Kind, Entry, Setup, Verdict, Text string
 	Number                                       int
+	Struck                                       *struckThing
 }
+
+// struckThing is what was noted of something that was taken down.
+type struckThing struct {
+	Name, Photo, Dial, Gel string
+	HeightCM               float64 `json:"height_cm"`
+	DistanceCM             float64 `json:"distance_cm"`
+}
+
+func quoted(words string) string { return fmt.Sprintf("%q", words) }
 
 // log asks the program for the log, as another phone.
 func (s set) log() []logged {

@@ -14,7 +14,6 @@ const roomToneS = 60;
 export function Leaving({ day, go }: Props) {
   const [tone, begin] = useState(0); // when the room tone began
   const [cards, count] = useState(false);
-  const s = day.state.value;
   const asks = day.answer.value?.asks ?? [];
   const out = outOfPlace(day);
   const left = roomToneS - Math.floor((day.now.value - tone) / 1000);

@@ -40,6 +40,7 @@ export interface DayState {
   readonly outlook?: string;
   readonly judged?: string;
   readonly strikes: readonly DayStrike[] | null;
+  readonly put_back: readonly string[] | null;
   readonly plan: Plan;
   readonly full_voice: number;
 }
