@@ -41,7 +41,7 @@ type desk struct {
 // but for the order of the day, which takes up to two seconds with 20 setups when
 // it is not in the memory. Neither plan nor song are altered.
 func Compute(p Plan, known Known) Told {
-	d := &desk{plan: p, known: known}
+	d := &desk{plan: p, known: known, told: Told{Gates: []string{}, Cautions: []light.Caution{}}}
 	d.limits, d.told.Defaults, d.told.Findings = limitsOf(p.Changed)
 	d.figure = optics.Figure{HeightM: p.Musician.HeightM, SeatM: p.Musician.SeatM}
 	if !(d.figure.HeightM > 0) {
@@ -119,7 +119,7 @@ func (d *desk) tellGates() {
 	if facts == nil {
 		facts = &titles.Facts{}
 	}
-	d.told.Gates = facts.Gates()
+	d.told.Gates = append(d.told.Gates, facts.Gates()...)
 	if n := len(d.told.Gates); n > 0 {
 		d.say(OfGates, "permissions", look("%d open: they block a release, never the day", n))
 	}

@@ -61,7 +61,7 @@ func limitsOf(changed map[string]float64) (*limits, []Default, []Finding) {
 		room: roomLimits{room.ClearanceM, room.BodyM, room.SlackShare},
 	}
 	var told []Default
-	var wrong []Finding
+	wrong := []Finding{}
 	left := maps.Clone(changed)
 	for _, of := range l.all() {
 		v := reflect.ValueOf(of.limits).Elem()

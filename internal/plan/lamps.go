@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"takeweave/internal/light"
+	"takeweave/internal/room"
 )
 
 // state returns the light that a setup is filmed in, nil while it is not known. A
@@ -133,9 +134,26 @@ func (d *desk) lamp(own *Lamp, p Placed) (l light.Lamp, supposed bool) {
 			l.DistanceM = math.Hypot(flat, up)
 			l.BearingDeg = math.Atan2(x, y) * 180 / math.Pi
 			l.ElevationDeg = math.Atan2(up, flat) * 180 / math.Pi
+			if l.FurthestM == 0 && flat > 0.01 {
+				l.FurthestM = math.Hypot(d.roomBehind(*p.At, x/flat, y/flat, flat), up)
+			}
 		}
 	}
 	return l, supposed
+}
+
+// roomBehind is how far from the musician, on the floor, a lamp can go on its way
+// from the musician before it meets a wall; 0 while the room is not known.
+func (d *desk) roomBehind(lamp room.Point, dx, dy, fromM float64) float64 {
+	const stepM, mostM = 0.05, 30
+	if d.placed() == nil || !d.room.Inside(lamp) {
+		return 0
+	}
+	far := 0.0
+	for far < mostM && d.room.Inside(room.Point{X: lamp.X + (far+stepM+standM)*dx, Y: lamp.Y + (far+stepM+standM)*dy}) {
+		far += stepM
+	}
+	return fromM + far
 }
 
 // judge weighs a setup's light, once everything is typed.

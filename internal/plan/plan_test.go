@@ -3,12 +3,14 @@ package plan
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"takeweave/internal/film"
 	"takeweave/internal/light"
 	"takeweave/internal/optics"
+	"takeweave/internal/room"
 )
 
 func deg(v float64) *float64 { return &v }
@@ -135,6 +137,168 @@ func TestImproviser(t *testing.T) {
 	}
 }
 
+// 2300 W on a 16 A circuit of 230 V are 10 A, within 80 % of it; 3000 W are not.
+// 25 m of 1.5 mm² at 8 A lose about 6 V. Source: watts over volts, [NEC2020],
+// [BS7671] as in the light room.
+func TestPower(t *testing.T) {
+	p := Plan{
+		Power:  Power{Circuits: []light.Circuit{{Name: "wall", Volts: 230, Amps: 16}}},
+		Lamps:  []Lamp{{Name: "big", Watts: 1840, Lead: light.Lead{LengthM: 25}}},
+		Lights: []Light{{Name: "day", Lamps: []Placed{{Lamp: "big", Role: light.Key, DistanceM: 3}}}},
+	}
+	p.Power.Loads = []light.Load{{Name: "heater", Watts: 460}}
+	got := Compute(p, Known{}).Power
+	if got.Verdict.Answer != Works || got.Watts != 2300 || math.Abs(got.Sums[0].Amps-10) > 1e-9 {
+		t.Errorf("2300 W: %+v", got)
+	}
+	if lead := got.Leads[0].Lead; lead == nil || math.Abs(lead.DropVolts-5.8) > 0.05 {
+		t.Errorf("%+v", lead)
+	}
+	p.Power.Loads[0].Watts = 1160
+	if got := Compute(p, Known{}).Power.Verdict; got.Answer != Fails {
+		t.Errorf("3000 W: %+v", got)
+	}
+	p.Power.Loads[0].Watts = 0
+	if got := Compute(p, Known{}).Power.Verdict; got.Answer != Unknown || !strings.Contains(got.Say, "heater") {
+		t.Errorf("watts not known: %+v", got)
+	}
+}
+
+// 98 Wh at 60 W are 1.4 h with 0.85 of what is printed on them. Source: arithmetic.
+func TestBatteries(t *testing.T) {
+	p := Plan{
+		Song: Study{DurationS: 252}, Camera: Camera{Watts: 60, Batteries: []Battery{{WattHours: 98}}},
+		Setups: []Setup{{Setup: film.Setup{Name: "all"}, Passes: 20}}, Day: Day{Start: "10:00"},
+	}
+	got := Compute(p, Known{}).Battery
+	if math.Abs(got.Hours-1.39) > 0.01 || got.Verdict.Answer != Fails {
+		t.Errorf("%+v", got)
+	}
+}
+
+// A square room of 4 m with the musician in the middle: 1.4 m in front there is
+// room for a camera, 1.9 m are too near to the wall. A mirror behind the musician
+// shows the camera, the same wall without it does not. Source: plane mirror.
+func TestRoom(t *testing.T) {
+	leg := room.Leg{LengthM: 4, TurnDeg: 90}
+	p := Plan{
+		Camera: uhd, Musician: Musician{At: &room.Point{X: 2, Y: 2}, FacesDeg: 180},
+		Room: Room{Walls: []room.Leg{leg, leg, leg, leg}, CeilingM: 2.5},
+		Setups: []Setup{
+			{Setup: film.Setup{Name: "near", AngleDeg: deg(0)}, FocalMM: 35, Stop: 2, DistanceM: 1.4, HeightM: 1.2},
+			{Setup: film.Setup{Name: "far", AngleDeg: deg(0)}, FocalMM: 35, Stop: 2, DistanceM: 1.9, HeightM: 1.2},
+		},
+	}
+	told := Compute(p, Known{})
+	near, far := told.Setups[0], told.Setups[1]
+	if near.Stand.Answer != Works || near.Mirrors.Answer != Works || near.At.X != 2 || math.Abs(near.At.Y-0.6) > 1e-9 {
+		t.Errorf("%+v", near)
+	}
+	if far.Stand.Answer != Fails || math.Abs(far.Nearest.DistanceM-1.6) > 0.011 {
+		t.Errorf("%+v, nearest %+v", far.Stand, far.Nearest)
+	}
+	p.Room.Openings = []room.Opening{{Name: "mirror", Kind: room.Mirror, Wall: 1, FromM: 1, WidthM: 2, SillM: 0.5, TopM: 2}}
+	if got := Compute(p, Known{}).Setups[0].Mirrors; got.Answer != Fails || !strings.Contains(got.Say, "mirror") {
+		t.Errorf("%+v", got)
+	}
+}
+
+// A lamp that is too strong is not moved through the wall behind it: the wall is
+// 2 m from the musician, where it would have to go further.
+func TestLampsStayInTheRoom(t *testing.T) {
+	leg := room.Leg{LengthM: 4, TurnDeg: 90}
+	p := Plan{
+		Camera: uhd, Musician: Musician{At: &room.Point{X: 2, Y: 2}}, Room: Room{Walls: []room.Leg{leg, leg, leg, leg}, CeilingM: 3},
+		Lamps:      []Lamp{{Name: "ring", LeastLux: 200}},
+		Lights:     []Light{{Name: "day", Lamps: []Placed{{Lamp: "ring", Role: light.Key, At: &room.Point{X: 3.5, Y: 2}, HeightM: 1.64}}}},
+		Practicals: []Practical{{Name: "candle", OffStops: deg(0)}},
+		Setups:     []Setup{{Setup: film.Setup{Name: "face"}, FocalMM: 50, DistanceM: 1, Stop: 2, ISO: 1600}},
+	}
+	if got := Compute(p, Known{}).Setups[0].Light.Verdict; got.Answer != Fails || strings.Contains(got.Say, "move to") {
+		t.Errorf("%+v", got)
+	}
+	p.Room.Walls[1].LengthM, p.Room.Walls[3].LengthM = 6, 6
+	if got := Compute(p, Known{}).Setups[0].Light.Verdict; got.Answer != Fails || !strings.Contains(got.Say, "move to 2.53 m") {
+		t.Errorf("in a wider room: %+v", got)
+	}
+}
+
+// At an equinox noon the sun stands in the south, 90 degrees less the latitude high:
+// through a large window in the south wall it falls on a musician near it, through
+// one in the north wall it does not. Source: spherical astronomy.
+func TestSunOnTheMusician(t *testing.T) {
+	leg := room.Leg{LengthM: 4, TurnDeg: 90}
+	p := Plan{
+		Place:    Place{LatitudeDeg: deg(50), LongitudeDeg: deg(0), Zone: "+00:00", Date: "2026-03-20"},
+		Musician: Musician{At: &room.Point{X: 2, Y: 0.8}},
+		Room: Room{
+			Walls: []room.Leg{leg, leg, leg, leg}, CeilingM: 3, UpDeg: deg(0),
+			Openings: []room.Opening{{Name: "window", Kind: room.Window, Wall: 3, FromM: 0.5, WidthM: 3, SillM: 0.5, TopM: 2.8}},
+		},
+		Day: Day{Start: "11:00", KeyBack: "13:00"},
+	}
+	south := Compute(p, Known{}).Sun
+	if south.Verdict.Answer != Look || len(south.InWork) != 1 || !strings.Contains(south.InWork[0], "11:00 to 13:00") {
+		t.Errorf("%+v", south)
+	}
+	p.Room.UpDeg = deg(180)
+	if north := Compute(p, Known{}).Sun; north.Verdict.Answer != Works {
+		t.Errorf("%+v", north)
+	}
+}
+
+// Nobody sings for ten seconds, and one setup only shows no mouth: two are wanted.
+// A line that no setup serves is named. Source: common practice.
+func TestCoverage(t *testing.T) {
+	p := Plan{
+		Song: Study{Lines: []StudyLine{{Section: "V1", Text: "one", Seconds: 5}, {Section: "V1", Text: "two", Seconds: 5}, {Section: "X1", Seconds: 10}}},
+		Setups: []Setup{
+			{Setup: film.Setup{Name: "face", Shows: film.ShowsLips}, Lines: []string{"V1.1"}, Passes: 1},
+			{Setup: film.Setup{Name: "hands", Shows: film.ShowsHands, Serves: []string{"X"}}, Passes: 1},
+		},
+	}
+	got := Compute(p, Known{})
+	c := got.Coverage
+	if c.Verdict.Answer != Fails || len(c.Bare) != 1 || c.Bare[0] != "V1.2" || len(c.MouthOnly) != 1 {
+		t.Errorf("%+v", c)
+	}
+	if s := got.Setups; len(s[0].Serves) != 1 || len(s[1].Serves) != 1 || s[1].Serves[0] != "X1.1" || !strings.Contains(s[0].Without, "V1.1") {
+		t.Errorf("serves %v and %v, without: %s", s[0].Serves, s[1].Serves, s[0].Without)
+	}
+	p.Setups[0].Shows = film.ShowsUnknown
+	p.Setups[0].Lines = []string{"V1"}
+	if c := Compute(p, Known{}).Coverage; c.Verdict.Answer != Unknown || !strings.Contains(c.Verdict.Say, "face shows") {
+		t.Errorf("%+v", c.Verdict)
+	}
+}
+
+func TestChangedDefaults(t *testing.T) {
+	p := Plan{Changed: map[string]float64{"optics.sway": 0.02, "light.no_such": 1, "optics.circle_pixels": 0, "schedule.slack": 0}}
+	told := Compute(p, Known{})
+	now := map[string]Default{}
+	for _, d := range told.Defaults {
+		now[d.Key] = d
+	}
+	if d := now["optics.sway"]; d.Now != 0.02 || !d.Changed || d.Value != 0.05 {
+		t.Errorf("%+v", d)
+	}
+	if d := now["optics.circle_pixels"]; d.Now != 2 || d.Changed {
+		t.Errorf("what is divided by was set to 0: %+v", d)
+	}
+	if d := now["schedule.slack"]; d.Now != 0 || !d.Changed {
+		t.Errorf("%+v", d)
+	}
+	var wrong []string
+	for _, f := range told.Findings {
+		if f.Topic == OfDefaults {
+			wrong = append(wrong, f.About)
+		}
+	}
+	if want := []string{"optics.circle_pixels", "light.no_such"}; !slices.Equal(wrong, want) {
+		t.Errorf("complained of %v, want %v", wrong, want)
+	}
+}
+
 func TestEmptyPlan(t *testing.T) {
 	told := Compute(Plan{}, Known{})
 	if len(told.Findings) == 0 {
@@ -143,6 +307,14 @@ func TestEmptyPlan(t *testing.T) {
 	for _, f := range told.Findings {
 		if f.Answer == Fails {
 			t.Errorf("%+v: a verdict on nothing", f)
+		}
+	}
+	for name, v := range map[string]Verdict{
+		"song": told.Song.Verdict, "room": told.Room.Verdict, "sun": told.Sun.Verdict, "power": told.Power.Verdict, "cards": told.Cards.Verdict,
+		"batteries": told.Battery.Verdict, "day": told.Day.Verdict, "coverage": told.Coverage.Verdict, "hours": told.Hours.Verdict,
+	} {
+		if v.Answer != Unknown || v.Say == "" {
+			t.Errorf("%s: %+v", name, v)
 		}
 	}
 	if _, err := json.Marshal(told); err != nil {

@@ -11,7 +11,7 @@ import (
 // tellPower adds up what is plugged in, and finds a circuit for what has none.
 func (d *desk) tellPower() {
 	told := &d.told.Power
-	told.Leads = []LeadTold{}
+	told.Leads, told.Sums = []LeadTold{}, []light.CircuitSum{}
 	loads, m := d.loads()
 	told.Loads = loads
 	for _, l := range loads {
@@ -22,6 +22,7 @@ func (d *desk) tellPower() {
 		d.tellLeads()
 	}()
 	circuits := d.plan.Power.Circuits
+	m.unless(len(d.plan.Lamps)+len(d.plan.Practicals)+len(d.plan.Power.Loads) > 0, "the lamps and what else is plugged in")
 	if len(loads) > 0 || len(m) > 0 {
 		m.unless(len(circuits) > 0, "the circuits with volts and amperes; ask the venue")
 	}

@@ -170,6 +170,8 @@ func (d *desk) shape(s *Setup, c *camera, shape film.Shape, scene optics.Scene, 
 	}
 	if c.AimM > 0 {
 		told.Cuts = c.Cut(d.figure, kept)
+		headroom := kept.Headroom(c.Parts(d.figure)[0].Box.Y)
+		told.Headroom = &headroom
 	}
 	told.Verdict = needUnknown
 	if need {

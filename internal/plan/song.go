@@ -13,6 +13,7 @@ import (
 // tellSong finds the song: the record's map, else what is typed of it.
 func (d *desk) tellSong() {
 	told := &d.told.Song
+	told.Lines, told.MustSee, told.VoiceFree = []SungLine{}, []coverage.Need{}, []coverage.Need{}
 	switch {
 	case d.known.Song != nil && d.known.Song.Duration > 0:
 		song := *d.known.Song

@@ -137,6 +137,9 @@ type Shaped struct {
 	Fit     *optics.Fit `json:"fit,omitempty"`
 	Cuts    string      `json:"cuts,omitempty"`  // "cuts head", of the figure
 	Grows   string      `json:"grows,omitempty"` // enlarged more than allowed
+	// Headroom is what is above the head, as a share of the shape's height; below 0
+	// the shape cuts it. Nil while the frame's height is not known.
+	Headroom *float64 `json:"headroom,omitempty"`
 }
 
 // Turned is a reversal of a move.
