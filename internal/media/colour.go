@@ -28,12 +28,18 @@ func sourceRange(p *Picture) string {
 	return "tv"
 }
 
-// scaleTo returns the filter that brings the source to w x h in the given
-// output matrix and range. inRGB are filters for R'G'B' on the way, each with a
+// Ways of scaling.
+const (
+	sharp    = "bicubic"
+	averaged = "area" // quicker where a picture gets much smaller
+)
+
+// scaleTo returns the filter that brings the source to w x h, in one of the ways of
+// scaling, in the given output matrix and range. inRGB are filters for R'G'B' on the way, each with a
 // comma before it; 16 bits a component, for which FFmpeg's tables are also twice
 // as fast as for 10.
-func scaleTo(p *Picture, w, h int, matrix, levels, inRGB string) string {
-	size := fmt.Sprintf("scale=%d:%d:flags=bicubic", w, h)
+func scaleTo(p *Picture, w, h int, way, matrix, levels, inRGB string) string {
+	size := fmt.Sprintf("scale=%d:%d:flags=%s", w, h, way)
 	if inRGB == "" && sourceMatrix(p) == matrix && sourceRange(p) == levels {
 		return size // so that a picture that already fits passes untouched
 	}

@@ -25,6 +25,7 @@ type FramesOptions struct {
 	Rate          film.Rate // zero: every frame of the source as it comes
 	Width, Height int
 	Format        string // Gray, RGB24 or YUV444P
+	Averaged      bool   // each pixel is the mean of what it covers: not as sharp, but quicker for small pictures
 }
 
 // Frames decodes pictures, upright and scaled to Width x Height whatever the
@@ -49,6 +50,10 @@ func (e *Engine) Frames(ctx context.Context, path string, o FramesOptions, sink 
 	if err != nil {
 		return err
 	}
+	way := sharp
+	if o.Averaged {
+		way = averaged
+	}
 	timing := nearest(&info, float64(o.From), o.Rate, 1)
 	if !o.Rate.Known() {
 		timing = fmt.Sprintf("trim=start=%.6f", info.Start+float64(o.From)-0.0005) // times are stored rounded, to a millisecond at worst
@@ -56,7 +61,7 @@ func (e *Engine) Frames(ctx context.Context, path string, o FramesOptions, sink 
 	return withTone(info.Picture, func(tone string) error {
 		args := append([]string{"-v", "error", "-nostdin"}, input...)
 		args = append(args, "-map", stream(info.Picture.Stream), "-vf",
-			deinterlace(info.Picture)+timing+","+scaleTo(info.Picture, o.Width, o.Height, "bt709", levels, tone)+",format="+o.Format)
+			deinterlace(info.Picture)+timing+","+scaleTo(info.Picture, o.Width, o.Height, way, "bt709", levels, tone)+",format="+o.Format)
 		args = append(args, e.passthrough()...)
 		if o.Count > 0 {
 			args = append(args, "-frames:v", fmt.Sprint(o.Count))
@@ -96,7 +101,7 @@ func (e *Engine) Still(ctx context.Context, path string, at film.PassTime, width
 		args := append([]string{"-v", "error", "-nostdin"}, input...)
 		args = append(args, "-map", stream(p.Stream), "-vf",
 			deinterlace(p)+nearest(&info, float64(at), film.Rate{Num: 25, Den: 1}, 1)+","+
-				scaleTo(p, widthPx, heightPx, "bt601", "pc", tone)+",format=yuvj420p", // JPEG's own matrix and range
+				scaleTo(p, widthPx, heightPx, sharp, "bt601", "pc", tone)+",format=yuvj420p", // JPEG's own matrix and range
 			"-frames:v", "1", "-c:v", "mjpeg", "-q:v", "3", "-f", "image2pipe", "pipe:1")
 		return run(ctx, process{program: e.ffmpeg, args: args, stdout: copyTo(&jpeg)})
 	})

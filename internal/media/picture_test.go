@@ -296,3 +296,31 @@ func TestStillBeyondTheEnd(t *testing.T) {
 		t.Errorf("got %v, want code %s", err, film.CodeUnreadable)
 	}
 }
+
+// Every eighth column is bright; a pixel of an averaged picture of a quarter of the
+// width is the mean of four columns, one of them bright or none.
+func TestFramesAveraged(t *testing.T) {
+	const w, h = 80, 45
+	clip := filepath.Join(t.TempDir(), "columns.mp4")
+	plain(t, "-f", "lavfi", "-i", "nullsrc=s=320x180:r=25:d=0.2,geq=lum='if(eq(mod(X,8),0),216,16)':cb=128:cr=128", "-pix_fmt", "yuv420p",
+		"-c:v", "libx264", "-qp", "0", "-color_range", "tv", "-colorspace", "bt709", clip)
+	eachEngine(t, func(t *testing.T, e *Engine) {
+		frames := 0
+		err := e.Frames(t.Context(), clip, FramesOptions{Width: w, Height: h, Format: YUV444P, Averaged: true}, func(_ int, pix []byte) error {
+			frames++
+			for i, got := range pix {
+				want := 128.0
+				if i < w*h {
+					want = []float64{16 + 200/4, 16}[i%2]
+				}
+				if math.Abs(float64(got)-want) > 1 { // rounding
+					t.Fatalf("byte %d is %d, want %g", i, got, want)
+				}
+			}
+			return nil
+		})
+		if err != nil || frames != 5 {
+			t.Errorf("%d frames, %v", frames, err)
+		}
+	})
+}

@@ -79,7 +79,7 @@ func (e *Engine) Shot(ctx context.Context, s ShotSpec, progress func(frames int6
 				args = append(args, input...)
 				args = append(args, "-map", stream(p.Stream), "-vf",
 					deinterlace(p)+nearest(&s.Info, float64(s.From), s.Rate, s.Speed)+fmt.Sprintf(",tpad=stop_mode=clone:stop=%d,", mayLack)+
-						crop+scaleTo(p, w, h, "bt709", "tv", tone+s.Grade.table())+",format="+s.Encoder.pixels()+edge+pad+s.Grade.bars()+overlay(&s)+",setsar=1")
+						crop+scaleTo(p, w, h, sharp, "bt709", "tv", tone+s.Grade.table())+",format="+s.Encoder.pixels()+edge+pad+s.Grade.bars()+overlay(&s)+",setsar=1")
 				return e.writeSegment(ctx, process{program: e.ffmpeg, args: args}, s, part, progress)
 			})
 		})
