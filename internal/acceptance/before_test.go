@@ -260,3 +260,59 @@ func TestBeforeHoldsToTheRules(t *testing.T) {
 		})
 	}
 }
+
+// frameOf is a musician at 1.9 m before 75 mm at f/2, and a lamp 2 m behind, 0.3 m
+// to the right of the axis.
+const frameOf = `{
+ "musician": {"at": {"x": 3, "y": 2.2}, "faces": 180},
+ "room": {"walls": [{"length": 6, "turn": 90}, {"length": 6, "turn": 90}, {"length": 6, "turn": 90}, {"length": 6, "turn": 90}], "ceiling": 2.6},
+ "camera": {"format": "full frame", "pixels_width": 3840, "pixels_height": 2160},
+ "setups": [{"name": "face", "focal_mm": 75, "stop": 2, "distance": 1.9, "height": 1.5, "aim": 1.5, "angle_deg": 0}],
+ "shapes": ["2.39:1", "9:16"],
+ "practicals": [{"name": "ferry lamp", "at": {"x": 3.3, "y": 4.2}, "height": 1.5}]}`
+
+// What is drawn of a frame is where the formulas have it, to a pixel of the screen.
+//
+// Source: thin lens, disc = f² / (N (s - f)) · |x - s| / x, with s and x from the
+// principal plane, a focal length behind the front of the lens; the picture lies at
+// s f / (s - f) behind it, so that a plane at x shows 36 x (s - f) / (s f); 2.39:1 keeps (16/9) / 2.39 of the height of
+// 16:9, and 9:16 keeps (9/16)² of its width (physics and arithmetic).
+func TestAFrameIsDrawnToScale(t *testing.T) {
+	w := before(t, plannedFilm(t, frameOf), 1440, 900)
+	w.until("the frame is drawn", `document.querySelector(".tb-setup .tb-disc")`)
+	box := func(selector string) []float64 {
+		t.Helper()
+		b, err := chromedp.Run(w.ctx, chromedp.Evaluate[[]float64](fmt.Sprintf(`(() => {
+			const e = document.querySelector(%q), b = e.getBBox(), m = e.getScreenCTM();
+			return [m.a * b.x + m.e, m.d * b.y + m.f, m.a * b.width, m.d * b.height];
+		})()`, ".tb-setup .tb-frame "+selector)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b
+	}
+	crop := func(shape string) []float64 {
+		w.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`[...document.querySelectorAll(".tb-setup .tb-crop")].find(g => g.textContent.trim() === %q).querySelector("rect").id = "measured"`, shape)))
+		b := box("#measured")
+		w.do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#measured").removeAttribute("id")`))
+		return b
+	}
+	near := func(what string, got, want float64) {
+		t.Helper()
+		const pixel = 1
+		if math.Abs(got-want) > pixel {
+			t.Errorf("%s: drawn at %.2f pixels, want %.2f", what, got, want)
+		}
+	}
+	frame, disc := box(".tb-frame-ground"), box(".tb-disc")
+	const f, n, distance, behind, right = 75.0, 2.0, 1900.0, 2000.0, 300.0
+	s, x := distance+f, distance+behind+f
+	shown := 36 * x * (s - f) / (s * f)
+	diameter := f * f / (n * (s - f)) * (x - s) / x
+	near("height of the frame", frame[3], frame[2]*9/16)
+	near("diameter of the disc", disc[2], frame[2]*diameter/36)
+	near("middle of the disc", disc[0]+disc[2]/2, frame[0]+frame[2]*(0.5+right/shown))
+	near("height of the disc", disc[1]+disc[3]/2, frame[1]+frame[3]/2)
+	near("height that 2.39:1 keeps", crop("2.39:1")[3], frame[3]*16/9/2.39)
+	near("width that 9:16 keeps", crop("9:16")[2], frame[2]*9/16*9/16)
+}

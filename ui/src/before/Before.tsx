@@ -9,8 +9,8 @@ import { Begin, beginning } from "./Begin";
 import { CoveragePart } from "./CoveragePart";
 import { DayPart } from "./DayPart";
 import { DefaultsPart } from "./DefaultsPart";
-import { Part } from "./fields";
-import { Findings, goTo } from "./Findings";
+import { goTo, Part } from "./fields";
+import { Findings } from "./Findings";
 import { PlanningHolder } from "./hold";
 import { LightPart } from "./LightPart";
 import { MeansPart } from "./MeansPart";
@@ -81,11 +81,10 @@ export function Before() {
           <main class="tb-spread">
             <div class="tb-left">
               <Findings />
-              <section class="tb-part" id="part-room" tabIndex={-1} aria-label="the room">
-                <h2>Room</h2>
+              <Part id="room" words="Room" counts="room">
                 <RoomPlan />
                 <RoomLengths />
-              </section>
+              </Part>
             </div>
             <div class="tb-right">
               <SetupsPart />

@@ -21,7 +21,7 @@ export function CoveragePart() {
     else sections.push({ name, count: 1 });
   }
   return (
-    <Part id="coverage" words="Coverage" lead="Which setup is to serve which line, and what is lost without it.">
+    <Part id="coverage" words="Coverage" counts="coverage" lead="Which setup is to serve which line, and what is lost without it.">
       <Say verdict={c.verdict} />
       {bare.length > 0 ? (
         <p class="tb-line" data-answer="does not work">

@@ -18,7 +18,7 @@ export function DayPart() {
   const rules = day.rules ?? allRules;
   const laid = told.day;
   return (
-    <Part id="day" words="Day" lead="The order that costs the fewest minutes. The musician’s mood outranks it: drag a setup, and the rest is ordered anew.">
+    <Part id="day" words="Day" counts="schedule" lead="The order that costs the fewest minutes. The musician’s mood outranks it: drag a setup, and the rest is ordered anew.">
       <div class="tb-fields">
         <Text words="everybody is there" usual="09:30" value={day.call} onPut={(v) => inPart("day", "call", v)} />
         <Text words="the first setup is rigged" usual="10:00" value={day.start} onPut={(v) => inPart("day", "start", v)} />

@@ -19,7 +19,7 @@ export function DefaultsPart() {
   return (
     <Part id="defaults" words="Numbers it counts with" lead="None of these is physics. Each says who has it, and can be yours.">
       {rooms.map((room) => (
-        <Fold key={room} words={`${roomsInWords[room] ?? room}${changedText(all.filter((d) => d.room === room && d.changed).length)}`}>
+        <Fold key={room} id={`part-defaults-${room}`} words={`${roomsInWords[room] ?? room}${changedText(all.filter((d) => d.room === room && d.changed).length)}`}>
           <ul class="tb-defaults">
             {all
               .filter((d) => d.room === room)

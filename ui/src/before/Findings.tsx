@@ -1,5 +1,6 @@
 import { useState } from "preact/hooks";
 import type { PlanFinding } from "../api/types";
+import { goTo } from "./fields";
 import { usePlan } from "./hold";
 import { Say } from "./Say";
 
@@ -18,14 +19,6 @@ const partOf: { readonly [topic: string]: string } = {
   gates: "means",
   defaults: "defaults",
 };
-
-export function goTo(part: string): void {
-  const to = document.getElementById(`part-${part}`);
-  const fold = to?.closest("details");
-  if (fold) fold.open = true;
-  to?.scrollIntoView({ block: "start", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" });
-  to?.focus({ preventScroll: true });
-}
 
 /** What does not work yet, and why; then what to look at; then what is not known. */
 export function Findings() {

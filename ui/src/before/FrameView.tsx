@@ -31,6 +31,11 @@ export function FrameView({ seen, small }: { readonly seen: PlanSeen; readonly s
               <title>{t.name}</title>
             </rect>
           ))}
+        {(seen.mirror ?? []).map((m, i) => (
+          <path key={`mirror ${i}`} class="tb-frame-mirrored" d={`M ${m.x * wide - 3} ${m.y * high - 2} h 6 v 4 h -6 Z M ${m.x * wide - 1} ${m.y * high} h 2`}>
+            <title>the camera in {m.in}</title>
+          </path>
+        ))}
         <g class="tb-figure">
           {(f.figure ?? []).map((p) => {
             const b = box(p.box);
@@ -45,8 +50,8 @@ export function FrameView({ seen, small }: { readonly seen: PlanSeen; readonly s
               const failing = (seen.shapes ?? []).some((s) => s.shape === c.shape && s.verdict.answer === "does not work");
               return (
                 <g key={c.shape} class="tb-crop" data-line={i % 4} data-fails={failing ? "" : undefined}>
-                  <rect {...inset(b)} />
-                  <text x={b.x + b.width - 1.6} y={b.y + 5.4 + (b.y < 1 && b.x < 1 ? 0 : 0)} text-anchor="end">
+                  <rect {...b} />
+                  <text x={b.x + b.width - 1.6} y={b.y + 5.4} text-anchor="end">
                     {c.shape}
                   </text>
                 </g>
@@ -57,8 +62,6 @@ export function FrameView({ seen, small }: { readonly seen: PlanSeen; readonly s
     </svg>
   );
 }
-
-const inset = (b: { x: number; y: number; width: number; height: number }) => ({ x: b.x + 0.4, y: b.y + 0.4, width: Math.max(0, b.width - 0.8), height: Math.max(0, b.height - 0.8) });
 
 /** What is sharp, from the lens on the left to twice the musician's distance. */
 function DepthBand({ frame, top }: { readonly frame: OpticsFrame; readonly top: number }) {

@@ -17,7 +17,7 @@ export function LightPart() {
   const inIt = (told.setups ?? []).map((s, i) => ({ s, i })).filter(({ s }) => s.light.state === light?.name);
   const judged = inIt.find(({ i }) => i === planning.setup.value) ?? inIt[0];
   return (
-    <Part id="light" words="Light" lead="What falls on the musician against what the exposure wants, in lux and in stops.">
+    <Part id="light" words="Light" counts="light" lead="What falls on the musician against what the exposure wants, in lux and in stops.">
       {lights.length > 1 ? (
         <div class="tb-fields" role="group" aria-label="state of the lamps">
           {lights.map((l, i) => (
@@ -248,12 +248,9 @@ function PowerFields() {
           </li>
         ))}
       </ul>
-      {(told.power.leads ?? []).map((l) => {
-        const way = l.ways?.[0];
-        return (
-          <Say key={l.lamp} words={l.lamp} verdict={way && l.verdict.answer === "works" ? { ...l.verdict, say: l.verdict.say } : l.verdict} />
-        );
-      })}
+      {(told.power.leads ?? []).map((l) => (
+        <Say key={l.lamp} words={l.lamp} verdict={l.verdict} />
+      ))}
       <p class="tb-caution">{caution("power")}</p>
       <Fold words="circuits, and what else is plugged in">
         <Rows

@@ -12,7 +12,7 @@ export function MeansPart() {
   const groups = [...new Set((told.packing ?? []).map((p) => p.group))];
   const battery = (told.cautions ?? []).find((c) => c.where === "batteries")?.text;
   return (
-    <Part id="means" words="Cards, hours, kit" lead="What to bring, and what the whole of it takes.">
+    <Part id="means" words="Cards, hours, kit" counts="hours" lead="What to bring, and what the whole of it takes.">
       <Say words="cards" verdict={told.cards.verdict} />
       <Say words="batteries" verdict={told.batteries.verdict} />
       <Say words="hours" verdict={told.hours.verdict} />

@@ -51,7 +51,7 @@ export function RoomLengths() {
           columns={[
             { field: "name", words: "name", text: true },
             { field: "kind", words: "is a", of: ["door", "window", "mirror", "glass"] },
-            { field: "wall", words: "wall, from 0", zero: true },
+            { field: "wall", words: "in wall", first: 1 },
             { field: "from", words: "from its corner", unit: "m", step: 0.05, zero: true },
             { field: "width", words: "wide", unit: "m", step: 0.05 },
             { field: "sill", words: "from", unit: "m", step: 0.05, zero: true },
@@ -68,7 +68,7 @@ export function RoomLengths() {
           columns={[
             { field: "name", words: "socket", text: true },
             { field: "circuit", words: "circuit", text: true },
-            { field: "wall", words: "wall, from 0", zero: true },
+            { field: "wall", words: "in wall", first: 1 },
             { field: "at", words: "from its corner", unit: "m", step: 0.05, zero: true },
           ]}
           fresh={() => ({ name: "", circuit: "", wall: 0, at: 0.5, height: 0.3 })}

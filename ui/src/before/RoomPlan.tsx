@@ -154,6 +154,9 @@ export function RoomPlan() {
       {built.map((o, i) => (
         <Built key={i} outline={o} em={em} middle={{ x: view.x + view.w / 2, y: -(view.y + view.h / 2) }} />
       ))}
+      {(told.room.room?.corners ?? []).map((c, i, all) => (
+        <WallNumber key={i} number={i + 1} from={c} to={all[(i + 1) % all.length] ?? c} em={em} />
+      ))}
       <Scale view={view} em={em} />
       {pieces.map((p) => (
         <g
@@ -241,6 +244,16 @@ function Built({ outline: o, em, middle }: { readonly outline: RoomOutline; read
         {words}
       </text>
     </g>
+  );
+}
+
+/** The number of a wall, inside of it: the room lies on its right. */
+function WallNumber({ number, from, to, em }: { readonly number: number; readonly from: RoomPoint; readonly to: RoomPoint; readonly em: number }) {
+  const at = pointAt({ x: from.x + 0.12 * (to.x - from.x), y: from.y + 0.12 * (to.y - from.y) }, bearingOf(from, to) + 90, em);
+  return (
+    <text class="tb-wall-number" x={at.x} y={-at.y} text-anchor="middle" dominant-baseline="middle">
+      {number}
+    </text>
   );
 }
 

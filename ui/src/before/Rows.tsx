@@ -12,6 +12,7 @@ export interface Column {
   readonly text?: boolean; // words, else a number
   readonly zero?: boolean;
   readonly usual?: number;
+  readonly first?: number; // how the one is called that the plan counts as 0
 }
 
 type Row = { readonly [field: string]: unknown };
@@ -37,7 +38,7 @@ export function Rows<T extends object>(p: {
                 const v = (thing as Row)[c.field];
                 if (c.of) return <Pick key={c.field} words={c.words} about={about} value={v as string | undefined} of={c.of} none="not said" onPut={(n) => change(c.field, n)} />;
                 if (c.text) return <Text key={c.field} words={c.words} about={about} value={v as string | undefined} onPut={(n) => change(c.field, n)} />;
-                return <Num key={c.field} words={c.words} about={about} unit={c.unit} step={c.step ?? 1} zero={c.zero ?? false} usual={c.usual} value={v as number | undefined} onPut={(n) => change(c.field, n)} />;
+                return <Num key={c.field} words={c.words} about={about} unit={c.unit} step={c.step ?? 1} zero={c.zero ?? false} usual={c.usual} value={v === undefined ? undefined : (v as number) + (c.first ?? 0)} onPut={(n) => change(c.field, n === undefined ? undefined : n - (c.first ?? 0))} />;
               })}
               <Act label={`drop ${about}`} change={p.onPut(all.filter((_, k) => k !== i))}>
                 drop

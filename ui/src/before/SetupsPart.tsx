@@ -18,7 +18,7 @@ export function SetupsPart() {
   const setup = setups[at];
   const seen = told.setups?.[at];
   return (
-    <Part id="setups" words="Setups" lead="Each frame is drawn from its numbers. A setup exists for a reason.">
+    <Part id="setups" words="Setups" counts="optics" lead="Each frame is drawn from its numbers. A setup exists for a reason.">
       <ul class="tb-frames">
         {setups.map((s, i) => {
           const its = told.setups?.[i];

@@ -140,21 +140,37 @@ export function Act(p: { readonly change: Change; readonly strong?: boolean; rea
 }
 
 /** A part that opens: what is seldom needed stands behind a word. */
-export function Fold(p: { readonly words: string; readonly open?: boolean; readonly children: ComponentChildren }) {
+export function Fold(p: { readonly words: string; readonly id?: string; readonly open?: boolean; readonly children: ComponentChildren }) {
   return (
-    <details class="tb-fold" open={p.open ?? false}>
+    <details class="tb-fold" id={p.id} tabIndex={p.id ? -1 : undefined} open={p.open ?? false}>
       <summary>{p.words}</summary>
       <div>{p.children}</div>
     </details>
   );
 }
 
-/** A part of the page under its name. */
-export function Part(p: { readonly id: string; readonly words: string; readonly lead?: string; readonly children: ComponentChildren }) {
+/** Goes to a part of the page, and opens it. */
+export function goTo(part: string): void {
+  const to = document.getElementById(`part-${part}`);
+  const fold = to?.closest("details");
+  if (fold) fold.open = true;
+  to?.scrollIntoView({ block: "start", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" });
+  to?.focus({ preventScroll: true });
+}
+
+/** A part of the page under its name; counts is the room whose defaults it counts with. */
+export function Part(p: { readonly id: string; readonly words: string; readonly lead?: string; readonly counts?: string; readonly children: ComponentChildren }) {
   const id = useId();
   return (
     <section class="tb-part" id={`part-${p.id}`} aria-labelledby={id} tabIndex={-1}>
-      <h2 id={id}>{p.words}</h2>
+      <div class="tb-part-head">
+        <h2 id={id}>{p.words}</h2>
+        {p.counts ? (
+          <button type="button" class="tw-word" onClick={() => goTo(`defaults-${p.counts}`)}>
+            the numbers it counts with
+          </button>
+        ) : undefined}
+      </div>
       {p.lead ? <p class="tw-lead">{p.lead}</p> : undefined}
       {p.children}
     </section>
