@@ -1,12 +1,14 @@
 package cli
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -19,6 +21,7 @@ import (
 	"takeweave/internal/media"
 	"takeweave/internal/songmap"
 	"takeweave/internal/store"
+	"takeweave/internal/titles"
 )
 
 func (a *app) demoCommand() *cobra.Command {
@@ -67,7 +70,7 @@ func (a *app) demo(ctx context.Context, dir string, seed uint64) error {
 		if err := w.SetClips(ctx, filepath.Join(dayDir, "clips")); err != nil {
 			return err
 		}
-		if err := typeLyrics(ctx, w, day); err != nil {
+		if err := typeIn(ctx, w, day); err != nil {
 			return err
 		}
 		done, err := a.wholeJob(ctx, w, cut.Options{})
@@ -88,28 +91,42 @@ func (a *app) demo(ctx context.Context, dir string, seed uint64) error {
 			fmt.Fprintf(out, "\nMeasured from the film's own pictures, %d of %d plucks seen by their spark:\nhands and record part by %.0f ms (median), %.0f ms at 95 of 100 plucks.\n", sparks.Seen, sparks.Plucks, sparks.MedianMS, sparks.P95MS)
 			fmt.Fprintf(out, "\nAll of it took %s.\n", minutes(result.Seconds))
 			sayWhere(out, done.handedOver)
-			fmt.Fprintf(out, "\nTo look at it, hear it and bend it: %s serve %s\n", programName(), relative(filepath.Join(dir, "slow-ferry-home")))
+			at := relative(filepath.Join(dir, "slow-ferry-home"))
+			fmt.Fprintf(out, "\nTo look at it, hear it and bend it: %s serve %s\nHow that day was planned: %s plan %s\n", programName(), at, programName(), at)
 		})
 	})
 }
 
-// typeLyrics lays the lyrics on the song, as the person types them in, unless
+// typeIn is what the person types in: names, the plan and the lyrics, unless
 // something was decided before.
-func typeLyrics(ctx context.Context, w *job.Work, day demo.Day) error {
+func typeIn(ctx context.Context, w *job.Work, day demo.Day) error {
 	decided, err := w.Store.Decisions(ctx)
 	if err != nil || len(decided) > 0 {
 		return err
 	}
+	facts := titles.Facts{Artist: day.Player, Title: day.Title, Writers: []string{day.Player}, Place: "the net loft"}
+	if err := w.SetFacts(ctx, facts); err != nil {
+		return err
+	}
+	if err := w.SetPlan(ctx, day.Before(), "the plan of the day"); err != nil {
+		return err
+	}
+	return typeLyrics(ctx, w, day)
+}
+
+// typeLyrics lays the lyrics on the song.
+func typeLyrics(ctx context.Context, w *job.Work, day demo.Day) error {
 	var text strings.Builder
 	section := ""
-	for _, l := range day.Lines {
+	inOrder := func(a, b demo.Line) int { return cmp.Compare(a.Span.From, b.Span.From) }
+	for _, l := range slices.SortedFunc(slices.Values(day.Lines), inOrder) {
 		if l.Section != section {
 			section = l.Section
 			text.WriteString("\n")
 		}
 		text.WriteString(l.Text + "\n")
 	}
-	_, err = w.EditSong(ctx, songmap.Edit{Change: songmap.Lyrics{Text: text.String()}})
+	_, err := w.EditSong(ctx, songmap.Edit{Change: songmap.Lyrics{Text: text.String()}})
 	return err
 }
 

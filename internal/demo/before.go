@@ -29,8 +29,29 @@ var stands = map[string]stand{
 	"wide":    {angleDeg: 0, highM: 1.05, iso: 800, why: "the loft and all of her", support: "legs", passes: 2, needM: 1.0},
 	"face":    {angleDeg: 35, highM: 1.40, iso: 1250, why: "the words", support: "legs", passes: 2, needM: 0.40},
 	"hands":   {angleDeg: 5, highM: 1.05, iso: 800, why: "the picking", support: "low legs", passes: 3, needM: 0.45},
-	"strings": {angleDeg: 65, highM: 1.00, iso: 1600, why: "the run in the second verse", support: "low legs", tries: 4, loop: "A2.1-A2.2", needM: 0.25},
+	"strings": {angleDeg: 65, highM: 1.00, iso: 1600, why: "the run in the second verse", support: "low legs", tries: 4, loop: run, needM: 0.25},
 	"loft":    {angleDeg: 0, highM: 1.40, iso: 1250, why: "lamps and nets while nobody sings", support: "legs", passes: 1, needM: 0.25},
+}
+
+// run is where the run up the neck is, in the song as it was known from its sheet.
+const run = "A2.1-A2.2"
+
+// Before is the plan with the run where the record has it: in the first two lines
+// of the second verse.
+func (d *Day) Before() plan.Plan {
+	p := Before()
+	i := slices.IndexFunc(d.Lines, func(l Line) bool { return l.Section == "verse 2" })
+	if i < 0 || i+1 >= len(d.Lines) {
+		return p
+	}
+	at := fmt.Sprintf("%.1f-%.1f", d.Lines[i].Span.From, d.Lines[i+1].Span.To)
+	p.Song.MustSee[0].At = at
+	for k := range p.Setups {
+		if p.Setups[k].Loop == run {
+			p.Setups[k].Loop = at
+		}
+	}
+	return p
 }
 
 // Before is the plan that the day was filmed by: its setups are those that are
@@ -160,5 +181,5 @@ func songBefore(p *plan.Plan) {
 		p.Song.Lines = append(p.Song.Lines, plan.StudyLine{Section: names[l.section], Text: l.text})
 	}
 	p.Song.TempoBPM, p.Song.DurationS = recordBPM, leadSeconds+songBeats*60.0/recordBPM+ringSeconds
-	p.Song.MustSee = []plan.MustSee{{At: "A2.1-A2.2", Text: "the run up the neck", Shows: film.ShowsHands, Matches: 2}}
+	p.Song.MustSee = []plan.MustSee{{At: run, Text: "the run up the neck", Shows: film.ShowsHands, Matches: 2}}
 }
