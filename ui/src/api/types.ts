@@ -998,6 +998,7 @@ export interface PlanShaped {
   readonly fit?: OpticsFit;
   readonly cuts?: string;
   readonly grows?: string;
+  readonly headroom?: number;
 }
 
 export interface PlanStored {
