@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import type { Day } from "./day";
 import { Grid, Screen } from "./parts";
 import type { Go } from "./Phone";
+import type { Plan } from "./types";
 
 interface Props {
   readonly day: Day;
@@ -133,11 +134,21 @@ export function PutBack({ day, go }: Props) {
   );
 }
 
+/** When all that is owed will be done, against the key. */
+function finish(p: Plan, nowMS: number): string {
+  if (p.other_s <= 0) return "";
+  const at = nowMS + 1000 * p.other_s;
+  const words = `What is owed takes until ${new Date(at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false })}`;
+  const spare = Math.round((p.key_back_ms - at) / 60_000);
+  if (p.key_back_ms <= 0) return `${words}.`;
+  return spare >= 0 ? `${words}, ${spare} min before the key goes back.` : `${words}, ${-spare} min after the key went back.`;
+}
+
 /** What stands behind the advice, one thing after another. */
 export function Why({ day, go }: Props) {
   const [at, turn] = useState(0);
   const a = day.answer.value;
-  const texts = [day.ask.value?.why, a?.judged, a?.stop, a?.outlook].filter((t): t is string => !!t);
+  const texts = [day.ask.value?.why, a?.judged, a?.stop, a?.outlook, a && finish(a.plan, day.now.value)].filter((t): t is string => !!t);
   return (
     <main class="told">
       <div class="above">

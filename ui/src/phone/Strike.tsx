@@ -63,7 +63,7 @@ function Answer({ day, answer, note, close }: AnswerProps) {
   );
 }
 
-const gels = ["none", "¼ CTO", "½ CTO", "CTO", "¼ CTB", "½ CTB", "CTB", "diffusion", "other"];
+const gels = ["none", "¼ CTO", "½ CTO", "CTO", "¼ CTB", "½ CTB", "CTB", "frost", "other"];
 
 interface TakeDownProps {
   readonly day: Day;
@@ -90,16 +90,16 @@ function TakeDown({ day, what, name, close }: TakeDownProps) {
       close();
     }
   };
-  const shown = { day, name, draft, set, next };
+  const shown = { day, name, draft, set, next, close };
   switch (steps[step]) {
     case "photo":
       return <Photo {...shown} />;
     case "height":
-      return <Number_ {...shown} word="height" unit="cm" value={draft.height_cm ?? 0} put={(v) => ({ height_cm: v })} by={[5, 50]} />;
+      return <Amount {...shown} word="height" unit="cm" value={draft.height_cm ?? 0} put={(v) => ({ height_cm: v })} by={[5, 50]} />;
     case "distance":
-      return <Number_ {...shown} word="distance" unit="cm" value={draft.distance_cm ?? 0} put={(v) => ({ distance_cm: v })} by={[5, 50]} />;
+      return <Amount {...shown} word="distance" unit="cm" value={draft.distance_cm ?? 0} put={(v) => ({ distance_cm: v })} by={[5, 50]} />;
     case "dial":
-      return <Number_ {...shown} word="dial" unit="%" value={Number.parseInt(draft.dial ?? "0")} put={(v) => ({ dial: `${Math.min(100, v)} %` })} by={[1, 10]} />;
+      return <Amount {...shown} word="dial" unit="%" value={Number.parseInt(draft.dial ?? "0")} put={(v) => ({ dial: `${Math.min(100, v)} %` })} by={[1, 10]} />;
     default:
       return (
         <Screen above={<h1>{name}: which gel?</h1>}>
@@ -115,6 +115,7 @@ interface StepProps {
   readonly draft: Draft;
   readonly set: (some: Partial<Draft>) => void;
   readonly next: (some?: Partial<Draft>) => void;
+  readonly close: () => void;
 }
 
 function Photo({ day, name, next }: StepProps) {
@@ -137,7 +138,7 @@ function Photo({ day, name, next }: StepProps) {
   );
 }
 
-interface NumberProps extends StepProps {
+interface AmountProps extends StepProps {
   readonly word: string;
   readonly unit: string;
   readonly value: number;
@@ -145,7 +146,7 @@ interface NumberProps extends StepProps {
   readonly by: readonly [number, number];
 }
 
-function Number_({ name, word, unit, value, put, by, set, next }: NumberProps) {
+function Amount({ name, word, unit, value, put, by, set, next, close }: AmountProps) {
   const add = (n: number): Item => ({ word: `${n > 0 ? "+" : "−"}${Math.abs(n)}`, tap: () => set(put(Math.max(0, value + n))) });
   const [small, large] = by;
   return (
@@ -159,7 +160,7 @@ function Number_({ name, word, unit, value, put, by, set, next }: NumberProps) {
         </>
       }
     >
-      <Grid items={[add(-large), add(-small), add(small), add(large), { word: "next", tap: () => next() }]} />
+      <Grid two items={[add(-large), add(large), add(-small), add(small), { word: "next", tap: () => next() }]} close={close} />
     </Screen>
   );
 }
