@@ -77,6 +77,7 @@ function SetupAtHand({ setup, seen, index }: { readonly setup: PlanSetup; readon
         {(seen.shapes ?? []).map((s) => (
           <Say key={s.shape} words={s.shape} verdict={s.verdict}>
             <FitActs shaped={s} index={index} />
+            <Keeps shaped={s} />
           </Say>
         ))}
         <Say words="depth" verdict={seen.depth}>
@@ -117,6 +118,12 @@ function SetupAtHand({ setup, seen, index }: { readonly setup: PlanSetup; readon
       </Fold>
     </article>
   );
+}
+
+/** What a shape does to the figure, in words. */
+function Keeps({ shaped: s }: { readonly shaped: PlanShaped }) {
+  const words = [s.headroom === undefined || s.headroom < 0 ? "" : `${Math.round(100 * s.headroom)} % headroom`, s.cuts ?? "", s.grows ?? ""].filter((w) => w !== "" && !s.verdict.say.includes(w));
+  return words.length > 0 ? <span class="tw-quiet">{words.join(", ")}</span> : undefined;
 }
 
 /** What makes a shape fit, done by one press. */
