@@ -23,6 +23,7 @@ import (
 type planOptions struct {
 	take                      []string
 	write, printTo, rehearsal string
+	toRecord                  bool
 }
 
 func (a *app) planCommand() *cobra.Command {
@@ -56,6 +57,7 @@ its record later. Every change can be undone.
 	f.StringArrayVar(&o.take, "take", nil, "take in a plan or a part of one, a JSON file; - reads the input")
 	f.StringVar(&o.write, "write", "", "write the plan as it is to a file, to be edited")
 	f.StringVar(&o.printTo, "print", "", "write the pages to print into a folder, one A4 page each")
+	f.BoolVar(&o.toRecord, "to-record", false, "carry a plan whose lines were typed over to the lines of the record, by their words")
 	f.StringVar(&o.rehearsal, "rehearsal", "", "take over the plan of another film, made on a rehearsal of the song, by line-up")
 	return cmd
 }
@@ -88,6 +90,12 @@ func (a *app) plan(ctx context.Context, w *job.Work, o planOptions) error {
 	}
 	if err := o.takeIn(ctx, w); err != nil {
 		return err
+	}
+	if o.toRecord {
+		var err error
+		if carried, err = w.PlanToRecord(ctx); err != nil {
+			return err
+		}
 	}
 	p, err := w.Plan(ctx)
 	if err != nil {

@@ -52,6 +52,24 @@ func (w *Work) CarryPlan(ctx context.Context, rehearsal *Work) ([]string, error)
 	return append(words, changed...), err
 }
 
+// PlanToRecord carries a plan whose song was typed over to the lines of the record
+// that is there now, by their words. It returns what became another address.
+func (w *Work) PlanToRecord(ctx context.Context) ([]string, error) {
+	p, err := w.Plan(ctx)
+	if err != nil {
+		return nil, err
+	}
+	song, err := w.Song(ctx)
+	if err != nil {
+		return nil, err
+	}
+	p, words, err := p.ToRecord(&song)
+	if err != nil {
+		return nil, err
+	}
+	return words, w.SetPlan(ctx, p, "the plan, on the lines of the record")
+}
+
 // timesOf lines the record of a rehearsal up with this film's and returns where
 // the latter has what the former has at a time.
 func (w *Work) timesOf(ctx context.Context, rehearsal *Work) (func(film.SongTime) (film.SongTime, bool), error) {

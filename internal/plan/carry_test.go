@@ -85,6 +85,37 @@ func TestCarryToOtherNames(t *testing.T) {
 	}
 }
 
+// A plan with typed lines goes to a record that was cut into other lines and
+// sections, where the words are the same.
+func TestToRecord(t *testing.T) {
+	p := Plan{Song: Study{DurationS: 40}}
+	for i, text := range []string{"", "One for the tide", "Two for the town", "Home, home", "Three for the tide", "Home, home"} {
+		p.Song.Lines = append(p.Song.Lines, StudyLine{Section: []string{"intro", "V1", "V1", "C1", "V2", "C2"}[i], Text: text})
+	}
+	p.Setups = []Setup{{Setup: film.Setup{Name: "face", Serves: []string{"C2"}}, Lines: []string{"V1.2"}, Loop: "V2.1"}}
+	record := &film.Song{Duration: 44}
+	from := film.SongTime(2)
+	for i, text := range []string{"One for the tide / Two for the town", "home home", "", "Three, for the tide", "Home, home!"} {
+		to := from + []film.SongTime{12, 6, 4, 6, 6}[i]
+		record.Sections = append(record.Sections, film.Section{Name: []string{"A1", "B1", "X1", "A2", "B2"}[i], Span: film.SongSpan{From: from, To: to}})
+		record.Lines = append(record.Lines, film.Line{Section: i, Number: 1, Text: text, Span: film.SongSpan{From: from, To: to}})
+		from = to
+	}
+	got, words, err := p.ToRecord(record)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s := got.Setups[0]; !slices.Equal(s.Serves, []string{"B2"}) || !slices.Equal(s.Lines, []string{"A1.1"}) || s.Loop != "A2" || got.Song.Lines != nil || len(words) != 3 {
+		t.Errorf("%+v, lines %v, words %v", s, got.Song.Lines, words)
+	}
+	for i := range record.Lines {
+		record.Lines[i].Text = "something else"
+	}
+	if same, _, err := p.ToRecord(record); film.CodeOf(err) != film.CodeUsage || len(same.Song.Lines) != 6 {
+		t.Errorf("other words: %v", err)
+	}
+}
+
 func TestMerge(t *testing.T) {
 	p := Plan{Place: Place{Name: "loft", Zone: "+01:00"}, Setups: []Setup{{Stop: 2}}}
 	got, err := Merge(p, []byte(`{"place":{"zone":null,"date":"2026-03-14"},"setups":[{"name":"a"},{"name":"b","angle_deg":30}]}`))

@@ -40,6 +40,8 @@ func (d *desk) tellSong() {
 	switch {
 	case len(told.Lines) == 0:
 		told.Verdict = unknown("the lines of the song")
+	case told.From == "record" && len(d.plan.Song.Lines) > 0:
+		told.Verdict = look("the record's own lines count now, not those that were typed: carry the plan over to them, or take the typed lines out")
 	case len(told.Changed) > 0:
 		told.Verdict = look("not the song this was planned on: %s", strings.Join(told.Changed, "; "))
 	default:
