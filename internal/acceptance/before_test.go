@@ -185,6 +185,27 @@ func TestDraggingALampAnswers(t *testing.T) {
 	w.waitForPlan("the fix is done", func(p servedPlan) bool { return p.Plan.Lights[0].Lamps[0].Distance == 1.91 })
 }
 
+// A setup is dragged to another place of the day: that is held, its cost is told,
+// and the rest is ordered anew.
+func TestDraggingTheOrderOfTheDay(t *testing.T) {
+	w := before(t, plannedFilm(t, fullPlan), 1440, 900)
+	w.until("the day is on the clock", `document.querySelectorAll(".tb-steps li").length === 3`)
+	w.do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#part-day").scrollIntoView()`))
+	at, err := chromedp.Run(w.ctx, chromedp.Evaluate[[]float64](`[2, 0].flatMap(i => { const b = document.querySelectorAll(".tb-grab")[i].getBoundingClientRect(); return [b.x + b.width / 2, b.y + b.height / 2]; })`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.do(
+		chromedp.MouseEvent(chromedp.MousePressed, at[0], at[1], chromedp.ButtonLeft),
+		chromedp.MouseEvent(chromedp.MouseMoved, at[0], (at[1]+at[3])/2, chromedp.ButtonLeft),
+		chromedp.MouseEvent(chromedp.MouseMoved, at[2], at[3], chromedp.ButtonLeft),
+	)
+	w.until("it is seen where it would go", `document.querySelector(".tb-steps [data-before]")`)
+	w.do(chromedp.MouseEvent(chromedp.MouseReleased, at[2], at[3], chromedp.ButtonLeft))
+	w.until("it is held and told", `/Held by hand: hands\. That costs/.test(document.querySelector("#part-day").innerText)`)
+	w.until("it comes first", `document.querySelector(".tb-steps b").innerText === "hands"`)
+}
+
 // By keys alone: a camera is moved by arrows, the order of the day is held and let
 // go, and the page is left for the song sheet.
 func TestPlanningByKeysAlone(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"takeweave/internal/film"
+	"takeweave/internal/plan"
 	"takeweave/internal/workbench"
 )
 
@@ -20,6 +21,7 @@ type day struct {
 	o    options
 	mu   sync.Mutex
 	film workbench.Film
+	plan plan.Plan
 	past []workbench.Film // before each decision
 	next []workbench.Film // after each undone one
 	work *workbench.Work

@@ -49,6 +49,7 @@ func (d *day) routes(page string) http.Handler {
 		w.WriteHeader(http.StatusNoContent)
 	})
 	m.HandleFunc("GET /api/live", d.live)
+	d.planRoutes(m)
 	d.mediaRoutes(m)
 	m.Handle("GET /", http.FileServer(http.Dir(page)))
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {

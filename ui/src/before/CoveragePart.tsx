@@ -1,3 +1,4 @@
+import { useState } from "preact/hooks";
 import type { CoverageCell, CoverageRow } from "../api/types";
 import { ofSetup, put } from "./edit";
 import { Act, Part } from "./fields";
@@ -8,6 +9,7 @@ import { Say } from "./Say";
 export function CoveragePart() {
   const { plan, told } = usePlan();
   const c = told.coverage;
+  const [here, setHere] = useState({ row: 0, column: 0 }); // the cell that the keyboard reaches; arrows go on from there
   const names = c.setups ?? [];
   const rows = c.ledger?.rows ?? [];
   const lines = rows.filter((r) => r.kind === "line");
@@ -20,6 +22,15 @@ export function CoveragePart() {
     if (last?.name === name) last.count++;
     else sections.push({ name, count: 1 });
   }
+  const walk = (e: KeyboardEvent & { currentTarget: HTMLElement }): void => {
+    const by = { ArrowLeft: [0, -1], ArrowRight: [0, 1], ArrowUp: [-1, 0], ArrowDown: [1, 0] }[e.key];
+    if (!by) return;
+    e.preventDefault();
+    const row = Math.max(0, Math.min(names.length - 1, here.row + (by[0] ?? 0)));
+    const column = Math.max(0, Math.min(lines.length - 1, here.column + (by[1] ?? 0)));
+    setHere({ row, column });
+    e.currentTarget.querySelector<HTMLElement>(`[data-cell="${row} ${column}"]`)?.focus();
+  };
   return (
     <Part id="coverage" words="Coverage" counts="coverage" lead="Which setup is to serve which line, and what is lost without it.">
       <Say verdict={c.verdict} />
@@ -35,8 +46,8 @@ export function CoveragePart() {
       ) : undefined}
       {lines.length > 0 ? (
         <div class="tb-scroll" tabIndex={0} role="region" aria-label="setups by lines">
-          <table class="tb-coverage">
-            <caption class="tw-hidden">passes as planned of those wanted; a cell that is pressed is planned, or no more</caption>
+          <table class="tb-coverage" onKeyDown={walk}>
+            <caption class="tw-hidden">passes as planned of those wanted; a cell that is pressed is planned, or no more; arrow keys go from cell to cell</caption>
             <thead>
               <tr>
                 <td />
@@ -51,8 +62,8 @@ export function CoveragePart() {
               {names.map((name, k) => (
                 <tr key={name}>
                   <th scope="row">{name}</th>
-                  {lines.map((l) => (
-                    <Cell key={l.name} line={l} cell={l.cells?.[k]} setup={k} name={name} bare={bare.includes(l.name)} />
+                  {lines.map((l, i) => (
+                    <Cell key={l.name} line={l} cell={l.cells?.[k]} setup={k} name={name} bare={bare.includes(l.name)} place={`${k} ${i}`} reached={here.row === k && here.column === i} onReach={() => setHere({ row: k, column: i })} />
                   ))}
                 </tr>
               ))}
@@ -83,7 +94,7 @@ export function CoveragePart() {
   );
 }
 
-function Cell(p: { readonly line: CoverageRow; readonly cell: CoverageCell | undefined; readonly setup: number; readonly name: string; readonly bare: boolean }) {
+function Cell(p: { readonly line: CoverageRow; readonly cell: CoverageCell | undefined; readonly setup: number; readonly name: string; readonly bare: boolean; readonly place: string; readonly reached: boolean; readonly onReach: () => void }) {
   const { planning, told } = usePlan();
   const planned = (p.cell?.wanted ?? 0) > 0;
   const have = p.cell?.have ?? 0;
@@ -95,6 +106,9 @@ function Cell(p: { readonly line: CoverageRow; readonly cell: CoverageCell | und
       <button
         type="button"
         class="tb-cell"
+        data-cell={p.place}
+        tabIndex={p.reached ? 0 : -1}
+        onFocus={p.onReach}
         data-state={planned ? (have >= (p.cell?.wanted ?? 1) ? "enough" : have > 0 ? "one" : "owed") : "none"}
         aria-pressed={planned}
         aria-label={`${p.name}, ${p.line.name}: ${words}`}

@@ -68,7 +68,8 @@ function SetupAtHand({ setup, seen, index }: { readonly setup: PlanSetup; readon
           <Num words="height of the lens" unit="m" value={setup.height} onPut={field("height")} />
           <Num words="middle of the frame" unit="m" value={setup.aim} usual={setup.height} onPut={field("aim")} />
           <Num words="around the musician" unit="°" step={5} zero value={setup.angle_deg} onPut={field("angle_deg")} />
-          <Num words="must be seen, high" unit="m" value={setup.need_high} onPut={field("need_high")} />
+          <Pick words="light" value={setup.light} of={(told.lights ?? []).map((l) => l.name)} none="not said" onPut={field("light")} />
+        <Num words="must be seen, high" unit="m" value={setup.need_high} onPut={field("need_high")} />
           <Num words="and across" unit="m" value={setup.need_wide} onPut={field("need_wide")} />
         </div>
       </div>
@@ -107,7 +108,6 @@ function SetupAtHand({ setup, seen, index }: { readonly setup: PlanSetup; readon
           <Num words="whole passes" step={1} value={setup.passes} onPut={field("passes")} />
           <Num words="tries of a loop" step={1} value={setup.tries} onPut={field("tries")} />
           <Text words="loop" usual="V2.3" value={setup.loop} onPut={field("loop")} />
-          <Pick words="light" value={setup.light} of={(told.lights ?? []).map((l) => l.name)} none="not said" onPut={field("light")} />
           <Text words="position" value={setup.position} onPut={field("position")} />
           <Pick words="support" value={setup.support} of={["legs", "shoulder", "rail"]} none="not said" onPut={field("support")} />
           <Text words="clothes" value={setup.wardrobe} onPut={field("wardrobe")} />
