@@ -82,6 +82,7 @@ func TestThePhoneIsForOneThumb(t *testing.T) {
 			w := s.newPhone(phone.width, phone.height)
 			wantQuiet(t, w.ctx)
 			w.scan()
+			w.songIsKnown()
 			if phone.left {
 				w.tap("more", "next", "left", "close")
 			}
@@ -112,7 +113,8 @@ func TestThePhoneIsForOneThumb(t *testing.T) {
 				{"voice", []string{"more", "voice"}},
 				{"add", []string{"full", "more", "add"}},
 				{"added", []string{"face"}},
-				{"why", []string{"Perhaps", "more", "why"}},
+				{"its place", []string{"Perhaps"}},
+				{"why", []string{"the last", "more", "why"}},
 				{"stopped now", []string{"next"}},
 				{"strike", []string{"close", "strike"}},
 				{"leaving", []string{"close", "more", "leaving"}},

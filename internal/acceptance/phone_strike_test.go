@@ -21,11 +21,9 @@ func (w window) untilSays(words string) {
 // "May I strike this lamp?" from NO to YES, with what is needed to have it back;
 // then everything that is to be done before leaving, and the one word.
 func TestStrikeAndLeave(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "film")
-	takeweave(t, "new", dir, "--song", practice(t, "day01", "song.flac")).want(t, 0)
-	takeweave(t, "song", dir).want(t, 0)
-	s := setOf(t, dir)
+	s := onTheDay(t)
 	w := s.newPhone(390, 844).scan()
+	w.songIsKnown()
 	w.tap("more", "lamps", "back", "close", "setup", "wide")
 	w.tap("strike")
 	w.hold("back")
@@ -37,7 +35,7 @@ func TestStrikeAndLeave(t *testing.T) {
 	w.untilSays("look at focus and playback of pass 1 (wide)")
 	s.cable.breaks(silence) // then the program may not know all
 	w.untilSays("WAIT")
-	s.cable.mends()
+	s.mends(w)
 	w.tap("looked at")
 	w.untilSays("YES, BUT")
 	w.untilSays("one match only")
@@ -72,7 +70,7 @@ func TestStrikeAndLeave(t *testing.T) {
 		t.Fatalf("noted %+v", struck)
 	}
 	w.until("all is sent", `!/to send|offline/.test(document.body.innerText)`)
-	if st, err := os.Stat(filepath.Join(dir, "day", struck.Photo+".jpg")); err != nil || st.Size() == 0 {
+	if st, err := os.Stat(filepath.Join(s.dir, "day", struck.Photo+".jpg")); err != nil || st.Size() == 0 {
 		t.Errorf("the photo: %v", err)
 	}
 
@@ -85,6 +83,6 @@ func TestStrikeAndLeave(t *testing.T) {
 	s.cable.breaks(silence)
 	w.tap("close", "note", "lovely", "more", "leaving")
 	w.untilSays("not sent yet")
-	s.cable.mends()
+	s.mends(w)
 	w.until("one word again", `document.querySelector(".figure")?.innerText === "Leave."`)
 }

@@ -26,6 +26,7 @@ const phoneName = "phone.test"
 // phones.
 type set struct {
 	t     *testing.T
+	dir   string
 	phone string // the address with the code, as it is scanned
 	cable *cable
 }
@@ -35,18 +36,12 @@ func onTheDay(t *testing.T) set {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "film")
 	takeweave(t, "new", dir, "--song", practice(t, "day01", "song.flac")).want(t, 0)
-	takeweave(t, "song", dir).want(t, 0)
-	return setOf(t, dir)
-}
-
-func setOf(t *testing.T, dir string) set {
-	t.Helper()
 	said := serveTelling(t, exec.Command(program, "serve", dir, "--json", "--on-the-day="+phoneName, "--room-until", "23:59"))
 	u, err := url.Parse(said.Phone)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return set{t, said.Phone, newCable(t, "127.0.0.1:"+u.Port())}
+	return set{t, dir, said.Phone, newCable(t, "127.0.0.1:"+u.Port())}
 }
 
 // newPhone is a phone that has scanned the code.
@@ -72,6 +67,21 @@ func target(word string) string {
 }
 
 func hasTarget(word string) string { return "(" + target(word) + ")" }
+
+// mends mends the network, and the phones notice as phones do.
+func (s set) mends(phones ...window) {
+	s.t.Helper()
+	s.cable.mends()
+	for _, w := range phones {
+		eval[bool](w, `dispatchEvent(new Event("online"))`)
+	}
+}
+
+// songIsKnown waits until the program has mapped the song.
+func (w window) songIsKnown() {
+	w.t.Helper()
+	w.until("the song is mapped", `document.querySelector(".bars > *")`)
+}
 
 // tap taps a word with a real touch in its middle.
 func (w window) tap(words ...string) {
@@ -159,11 +169,11 @@ func (s set) untilLogged(want int) []logged {
 	return got
 }
 
-// Two taps log a pass: its number, setup, times and verdict.
-func TestTwoTapsOnThePhone(t *testing.T) {
+// Two taps log a pass: its number, setup, times and verdict. In the middle of one
+// the page comes back as it was, with the network and without.
+func TestTwoTapsAndAReload(t *testing.T) {
 	s := onTheDay(t)
 	w := s.newPhone(390, 844)
-	wantQuiet(t, w.ctx)
 	w.scan()
 	if eval[bool](w, `isSecureContext`) {
 		t.Error("the test's page is a secure context, as a phone's would not be")
@@ -186,6 +196,23 @@ func TestTwoTapsOnThePhone(t *testing.T) {
 	if got := eval[float64](w, `performance.getEntriesByType("resource").filter(r => !/\/(state|events|live)$/.test(r.name)).length`); got != 0 {
 		t.Errorf("the page needs %g files beside itself", got)
 	}
+
+	w.tap("Rolling", "there!")
+	as := func(what string) {
+		t.Helper()
+		w.until(what, `document.querySelector(".figure")?.innerText === "2" && document.body.innerText.includes("there! 1") && `+hasTarget("Keep"))
+	}
+	as("rolling")
+	w.do(chromedp.Reload())
+	as("rolling after a reload")
+	t.Logf("the same state %.0f ms after it was asked for", eval[float64](w, `performance.getEntriesByType("navigation")[0].domContentLoadedEventEnd`))
+	s.cable.breaks(silence)
+	w.do(chromedp.Navigate("about:blank"), chromedp.Navigate("http://"+strings.Split(strings.TrimPrefix(s.phone, "http://"), "/")[0]+"/"))
+	as("rolling after it was opened without a network")
+	w.tap("Lost")
+	w.until("what waits is said", `document.body.innerText.includes("lost")`)
+	s.mends(w)
+	s.untilLogged(6)
 }
 
 // However the network breaks around a tap, nothing is lost and nothing doubled.
@@ -209,12 +236,12 @@ func TestTheNetworkBreaksAtEachStep(t *testing.T) {
 					time.Sleep(150 * time.Millisecond) // what is sent meets the fault
 				}
 				if i == k+1 || k == len(steps)-1 && i == k {
-					s.cable.mends()
+					s.mends(w)
 				}
 			}
 		}
 	}
-	s.cable.mends()
+	s.mends(w)
 	got := s.untilLogged(events)
 	seen := map[string]int{}
 	kinds := map[string]int{}
@@ -239,29 +266,6 @@ func TestTheNetworkBreaksAtEachStep(t *testing.T) {
 	}
 }
 
-// The page comes back in the middle of a pass as it was, with the network and
-// without.
-func TestReloadedInMidPass(t *testing.T) {
-	s := onTheDay(t)
-	w := s.newPhone(390, 844).scan()
-	w.tap("setup", "hands", "Rolling", "there!")
-	as := func(what string) {
-		t.Helper()
-		w.until(what, `document.querySelector(".figure")?.innerText === "1" && document.body.innerText.includes("there! 1") && `+hasTarget("Keep"))
-	}
-	as("rolling")
-	w.do(chromedp.Reload())
-	as("rolling after a reload")
-	t.Logf("the same state %.0f ms after it was asked for", eval[float64](w, `performance.getEntriesByType("navigation")[0].domContentLoadedEventEnd`))
-	s.cable.breaks(silence)
-	w.do(chromedp.Navigate("about:blank"), chromedp.Navigate("http://"+strings.Split(strings.TrimPrefix(s.phone, "http://"), "/")[0]+"/"))
-	as("rolling after it was opened without a network")
-	w.tap("Lost")
-	w.until("what waits is said", `document.body.innerText.includes("lost")`)
-	s.cable.mends()
-	s.untilLogged(4)
-}
-
 // Two phones tell each other what they log; begun on both without a network, a
 // pass is one pass.
 func TestTwoPhones(t *testing.T) {
@@ -279,7 +283,7 @@ func TestTwoPhones(t *testing.T) {
 	a.tap("Rolling")
 	b.tap("Rolling")
 	a.tap("there!", "Perhaps")
-	s.cable.mends()
+	s.mends(a, b)
 	s.untilLogged(3 + 4)
 	for _, w := range []window{a, b} {
 		w.until("one pass on both", `document.querySelector(".figure").innerText === "3" && document.body.innerText.includes("2: perhaps")`)

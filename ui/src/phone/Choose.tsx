@@ -88,38 +88,41 @@ export function Notes({ day, go }: Props) {
   );
 }
 
-/** A pass that was not tapped. */
+/** A pass that was not tapped: its setup, its verdict, its place among the others. */
 export function Added({ day, go }: Props) {
   const [setup, setSetup] = useState("");
+  const [verdict, judge] = useState<Verdict | undefined>(undefined);
+  const close = (): void => go("day");
   if (setup === "") {
     return (
       <Screen above={<h1>Add a pass that was not tapped: in which setup?</h1>}>
-        <Grid items={[...setupsOf(day).map((name) => ({ word: name, tap: () => setSetup(name) }))]} close={() => go("day")} />
+        <Grid items={setupsOf(day).map((name) => ({ word: name, tap: () => setSetup(name) }))} close={close} />
       </Screen>
     );
   }
-  const judge = (verdict: Verdict) => (): void => {
-    day.add(setup, verdict);
-    go("day");
+  if (!verdict) {
+    return (
+      <Screen above={<h1>Add a pass in {setup}: how was it?</h1>}>
+        <Grid
+          two
+          items={[
+            { word: "Keep", fill: "full", tap: () => judge("keep") },
+            { word: "Perhaps", fill: "half", tap: () => judge("perhaps") },
+            { word: "Lost", fill: "hollow", tap: () => judge("lost") },
+          ]}
+          close={close}
+        />
+      </Screen>
+    );
+  }
+  const add = (after: string) => (): void => {
+    day.add(setup, verdict, after);
+    close();
   };
+  const before = [...(day.state.value.entries ?? [])].reverse();
   return (
-    <Screen
-      above={
-        <>
-          <h1>Add a pass in {setup}:</h1>
-          <b class="figure">{day.state.value.next}</b>
-        </>
-      }
-    >
-      <Grid
-        two
-        items={[
-          { word: "Keep", fill: "full", tap: judge("keep") },
-          { word: "Perhaps", fill: "half", tap: judge("perhaps") },
-          { word: "Lost", fill: "hollow", tap: judge("lost") },
-        ]}
-        close={() => go("day")}
-      />
+    <Screen above={<h1>After which pass was it?</h1>}>
+      <Grid items={[{ word: "the last", tap: add("") }, ...before.slice(1).map((e) => ({ word: `${e.number}`, tap: add(e.id) }))]} close={close} />
     </Screen>
   );
 }

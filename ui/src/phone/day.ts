@@ -140,9 +140,10 @@ export class Day {
     for (const entry of entries) this.#log({ kind: "note", entry, text: "looked at" });
   }
 
-  add(setup: string, verdict: Verdict): void {
+  /** Adds a pass that was not tapped, after another one; "" is now. */
+  add(setup: string, verdict: Verdict, after: string): void {
     const number = this.state.value.next;
-    this.#log({ kind: "add", entry: random(), number, setup, verdict });
+    this.#log({ kind: "add", entry: random(), number, setup, verdict, ...(after ? { after } : {}) });
     this.say(`${number}: ${verdict}`);
   }
 
