@@ -154,7 +154,7 @@ func (w *Work) checkPictures(ctx context.Context, path string, c *film.Cut, stag
 		return checks.Report{}, err
 	}
 	const plane = checkWidth * checkHeight
-	err = w.Engine.Frames(ctx, path, media.FramesOptions{Width: checkWidth, Height: checkHeight, Format: media.YUV444P}, func(_ int, pix []byte) error {
+	err = w.Engine.Frames(ctx, path, media.FramesOptions{Width: checkWidth, Height: checkHeight, Format: media.YUV444P, Averaged: true}, func(_ int, pix []byte) error {
 		p.Add(checks.Picture{Y: pix[:plane], Cb: pix[plane : 2*plane], Cr: pix[2*plane:]})
 		stage.Add(1)
 		return ctx.Err()
