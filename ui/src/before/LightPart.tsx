@@ -1,9 +1,10 @@
-import type { LightFault, PlanLamp, PlanLitSetup, PlanPlaced, PlanPractical } from "../api/types";
+import type { LightFault, PlanLamp, PlanLitSetup, PlanPlaced, PlanPractical, RoomLead } from "../api/types";
 import { at, fixed, freeName, inPart, ofPlaced, put } from "./edit";
-import { Act, Fold, Num, Part, Pick, Text } from "./fields";
+import { Act, Fold, Num, Part, Pick, Text, Tick } from "./fields";
 import { usePlan } from "./hold";
 import { Rows } from "./Rows";
 import { Say } from "./Say";
+import type { Change } from "./planning";
 
 const roles = ["key", "fill", "back"] as const;
 
@@ -222,6 +223,29 @@ function Placed({ placed: l, light, index }: { readonly placed: PlanPlaced; read
   );
 }
 
+/** The lead of a lamp: the shortest way to a socket, and what is brought. */
+function LampLead({ lamp, ways }: { readonly lamp: string; readonly ways: readonly RoomLead[] }) {
+  const { plan } = usePlan();
+  const index = (plan.lamps ?? []).findIndex((l) => l.name === lamp);
+  const lead = plan.lamps?.[index]?.lead;
+  const field = (name: string, v: unknown): Change => (p) => put(p, "lamps", at(p.lamps, index, (l) => put(l, "lead", put(l.lead ?? {}, name, v))));
+  const way = ways[0];
+  if (index < 0) return undefined;
+  return (
+    <>
+      {way ? (
+        <span class="tw-quiet">
+          {way.length.toFixed(1)} m to {way.socket}
+          {(way.doors ?? []).length > 0 ? `, past ${(way.doors ?? []).join(", ")}: tape it down` : ""}
+        </span>
+      ) : undefined}
+      <Num words="lead" about={lamp} unit="m" step={1} value={lead?.length} onPut={(v) => field("length", v)} />
+      <Num words="copper" about={lamp} unit="mm²" step={0.5} value={lead?.mm2} usual={1.5} onPut={(v) => field("mm2", v)} />
+      <Tick words="on a reel" value={lead?.reel ?? false} onPut={(v) => field("reel", v || undefined)} />
+    </>
+  );
+}
+
 /** Circuits with what is on them, and the caution. */
 function PowerFields() {
   const { plan, told } = usePlan();
@@ -241,7 +265,10 @@ function PowerFields() {
                 .map((l) => l.name)
                 .join(", ")}
             </span>
-            <meter min={0} max={Math.max(s.allowed_amps, s.amps)} value={s.amps} aria-label={`${s.circuit}: amperes`} />
+            <svg class="tb-amps" viewBox="0 0 1 1" preserveAspectRatio="none" aria-hidden="true">
+              <rect width={1} height={1} />
+              <rect class="tb-amps-drawn" width={s.allowed_amps > 0 ? Math.min(1, s.amps / s.allowed_amps) : 1} height={1} />
+            </svg>
             <span class="tb-figures">
               {s.amps.toFixed(1)} A of {s.allowed_amps.toFixed(1)}
             </span>
@@ -249,7 +276,9 @@ function PowerFields() {
         ))}
       </ul>
       {(told.power.leads ?? []).map((l) => (
-        <Say key={l.lamp} words={l.lamp} verdict={l.verdict} />
+        <Say key={l.lamp} words={l.lamp} verdict={l.verdict}>
+          <LampLead lamp={l.lamp} ways={l.ways ?? []} />
+        </Say>
       ))}
       <p class="tb-caution">{caution("power")}</p>
       <Fold words="circuits, and what else is plugged in">

@@ -20,8 +20,8 @@ export function MeansPart() {
         <div class="tb-say" data-answer="look">
           <span class="tb-say-about">gates</span>
           <p>
-            <b>open: </b>
-            {(told.gates ?? []).join(", ")}. They block the release, never the day.
+            <b>permissions open: </b>
+            {(told.gates ?? []).map((g) => g.replace("permission open: ", "")).join(", ")}. They block the release, never the day.
           </p>
         </div>
       ) : undefined}
@@ -30,7 +30,7 @@ export function MeansPart() {
         <Num words="camera draws" unit="W" step={5} value={camera.watts} onPut={(v) => inPart("camera", "watts", v)} />
         <Num words="copies at" unit="MB/s" step={10} value={job.megabytes_per_s} onPut={(v) => inPart("job", "megabytes_per_s", v)} />
         <Num words="rounds of notes" step={1} zero value={job.rounds} onPut={(v) => inPart("job", "rounds", v)} />
-        <Num words="hours of filming" unit="h" step={0.5} value={job.film_hours} usual={told.hours.film_hours} onPut={(v) => inPart("job", "film_hours", v)} />
+        <Num words="hours of filming" unit="h" step={0.5} value={job.film_hours} usual={told.hours.film_hours && Math.round(told.hours.film_hours * 10) / 10} onPut={(v) => inPart("job", "film_hours", v)} />
         <Num words="delivered, longer side" unit="px" step={10} value={job.long} usual={1920} onPut={(v) => inPart("job", "long", v)} />
       </div>
       <Fold words="cards and batteries of your own">
