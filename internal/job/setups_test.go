@@ -7,6 +7,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"takeweave/internal/film"
+	"takeweave/internal/plan"
 )
 
 func TestSetupsTable(t *testing.T) {
@@ -73,5 +74,22 @@ func TestWordsInASetupsName(t *testing.T) {
 		if d := cmp.Diff(want, guessSetup(name)); d != "" {
 			t.Errorf("%s: %s", name, d)
 		}
+	}
+}
+
+// A setup that was planned is known when its first clip comes; what the plan leaves
+// open is guessed from the name.
+func TestSetupsAreAsPlanned(t *testing.T) {
+	angle := 35.0
+	planned := []plan.Setup{{Setup: film.Setup{Name: "Face", Shows: film.ShowsLips, AngleDeg: &angle, Serves: []string{"A"}}}}
+	got := asPlanned(planned, "face")
+	if got.Name != "face" || got.Shows != film.ShowsLips || got.AngleDeg != &angle || len(got.Serves) != 1 {
+		t.Errorf("the planned setup came as %+v", got)
+	}
+	if guess := guessSetup("face"); got.Size != guess.Size {
+		t.Errorf("its size is %q, guessed from the name it is %q", got.Size, guess.Size)
+	}
+	if got, want := asPlanned(planned, "hands"), guessSetup("hands"); got.Shows != want.Shows || got.AngleDeg != nil {
+		t.Errorf("a setup that was not planned came as %+v", got)
 	}
 }

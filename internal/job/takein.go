@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io/fs"
@@ -16,6 +17,7 @@ import (
 	"takeweave/internal/film"
 	"takeweave/internal/fingerprint"
 	"takeweave/internal/media"
+	"takeweave/internal/plan"
 	"takeweave/internal/store"
 )
 
@@ -256,6 +258,10 @@ func (w *Work) keepSetups(ctx context.Context, clips []store.SeenClip, table []s
 	if err != nil {
 		return err
 	}
+	planned, err := w.Plan(ctx)
+	if err != nil {
+		return err
+	}
 	var put []film.Setup
 	inTable := map[string]bool{}
 	for _, row := range table {
@@ -267,7 +273,20 @@ func (w *Work) keepSetups(ctx context.Context, clips []store.SeenClip, table []s
 			continue
 		}
 		inTable[c.Setup] = true
-		put = append(put, guessSetup(c.Setup))
+		put = append(put, asPlanned(planned.Setups, c.Setup))
 	}
 	return w.Store.PutSetups(ctx, put)
+}
+
+// asPlanned returns the setup of a name as it was planned; what the plan leaves
+// open is guessed from the name.
+func asPlanned(planned []plan.Setup, name string) film.Setup {
+	u := guessSetup(name)
+	i := slices.IndexFunc(planned, func(p plan.Setup) bool { return strings.EqualFold(p.Name, name) })
+	if i < 0 {
+		return u
+	}
+	p := planned[i].Setup
+	p.Name, p.Shows, p.Size = name, cmp.Or(p.Shows, u.Shows), cmp.Or(p.Size, u.Size)
+	return p
 }
