@@ -67,11 +67,13 @@ func (w watching) next() watchedWords {
 	return watchedWords{}
 }
 
-// What appears on a card is taken in when it is whole, one after another; what is
-// owed shrinks, and does not grow again when the card is taken out.
+// What appears on a card is taken in when it is whole, one after another, and the
+// phone has it; what is owed shrinks, and does not grow again when the card is
+// taken out.
 func TestWatchingACard(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "film")
-	takeweave(t, "new", dir, "--song", practice(t, "day01", "song.flac")).want(t, 0)
+	s := onTheDay(t)
+	dir := s.dir
+	phone := s.newPhone(390, 844).scan()
 	card := t.TempDir()
 	for _, setup := range []string{"hands", "face"} {
 		if err := os.Mkdir(filepath.Join(card, setup), 0o777); err != nil {
@@ -102,11 +104,13 @@ func TestWatchingACard(t *testing.T) {
 	if len(first.Files) != 1 || !strings.Contains(first.Stop, "6 lines would show nothing") {
 		t.Errorf("the first pass: %+v", first)
 	}
+	phone.untilSays("agree: 0/6")
 	native(t, "cp", practice(t, "day01", "C0059.MP4"), filepath.Join(card, "face"))
 	second := w.next()
 	if len(second.Files) != 1 || !strings.HasSuffix(second.Files[0], "C0059.MP4") || !strings.Contains(second.Stop, "every line has a picture") {
 		t.Errorf("the second pass: %+v", second)
 	}
+	phone.untilSays("agree: 6/6")
 	// Another card, in the place of the first.
 	for _, setup := range []string{"hands", "face"} {
 		if err := os.RemoveAll(filepath.Join(card, setup)); err != nil {

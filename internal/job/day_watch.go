@@ -3,7 +3,6 @@ package job
 import (
 	"context"
 	"os"
-	"slices"
 	"time"
 
 	"takeweave/internal/film"
@@ -33,8 +32,9 @@ func (w *Work) Watch(ctx context.Context, folder string, tell func(Watched)) err
 	var known, before map[string]found
 	for {
 		now := w.look(folder)
-		if whole := changed(now, known); len(whole) > 0 && len(changed(now, before)) == 0 && readable(whole) {
+		if whole := changed(now, known); len(whole) > 0 && len(changed(now, before)) == 0 {
 			began := time.Now()
+			w.forget(whole)
 			day, err := w.dayLocked(ctx)
 			switch {
 			case err == nil:
@@ -80,7 +80,18 @@ func (w *Work) dayLocked(ctx context.Context) (*Day, error) {
 	return w.Again(w.Progress).Day(ctx)
 }
 
-// look lists the camera files of a folder by their path; none while it is away.
+// forget forgets what was known of files under their names: another card may use
+// the same ones.
+func (w *Work) forget(files appeared) {
+	w.memoryMu.Lock()
+	defer w.memoryMu.Unlock()
+	for _, f := range files {
+		delete(w.infos, f.path)
+	}
+}
+
+// look lists the camera files of a folder that can be read to their end, by their
+// path; none while it is away.
 func (w *Work) look(folder string) map[string]found {
 	files, err := findClips(folder, w.Store.Dir)
 	if err != nil {
@@ -88,7 +99,9 @@ func (w *Work) look(folder string) map[string]found {
 	}
 	all := map[string]found{}
 	for _, f := range files {
-		all[f.path] = f
+		if f.hasItsEnd() {
+			all[f.path] = f
+		}
 	}
 	return all
 }
@@ -110,11 +123,6 @@ func changed(now, before map[string]found) (files appeared) {
 		}
 	}
 	return files
-}
-
-// readable reports whether each file can be read to its end.
-func readable(files appeared) bool {
-	return !slices.ContainsFunc(files, func(f found) bool { return !f.hasItsEnd() })
 }
 
 // hasItsEnd reports whether the last byte of a file can be read.

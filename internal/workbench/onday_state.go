@@ -3,7 +3,6 @@ package workbench
 import (
 	"encoding/base64"
 	"errors"
-	"fmt"
 	"net/http"
 	"slices"
 
@@ -31,11 +30,18 @@ type DayState struct {
 	Asks      []DayAsk       `json:"asks"` // the most worth per minute first
 	Stop      string         `json:"stop"` // what the film would be if filming stopped now
 	Outlook   string         `json:"outlook,omitempty"`
-	Judged    string         `json:"judged,omitempty"` // the last pass of which it is known where it is usable
+	Judged    *DayJudged     `json:"judged,omitempty"` // the last pass of which it is known where it is usable
 	Strikes   []DayStrike    `json:"strikes"`
 	PutBack   []string       `json:"put_back"` // what the plan says is put back
 	Plan      daylog.Plan    `json:"plan"`
 	FullVoice int            `json:"full_voice"` // passes that a voice gives in a day
+}
+
+// DayJudged is in how many lines of the song a pass is usable.
+type DayJudged struct {
+	Pass string `json:"pass"`
+	Good int    `json:"good"`
+	Of   int    `json:"of"`
 }
 
 // DayLine is a line of the song.
@@ -194,23 +200,23 @@ func strikesOf(d *job.Day) []DayStrike {
 	return all
 }
 
-// lastJudged says how much of the newest judged pass agrees with the record.
-func lastJudged(d *job.Day) string {
+// lastJudged tells of the newest judged pass, nil when there is none.
+func lastJudged(d *job.Day) *DayJudged {
 	for k := len(d.Passes) - 1; k >= 0; k-- {
 		p := &d.Passes[k]
 		if p.Usable == nil {
 			continue
 		}
-		good, of := 0, 0
+		j := &DayJudged{Pass: p.Name}
 		for n := range d.Ledger.Rows {
 			if d.Ledger.Rows[n].Kind == coverage.ALine && n < len(p.Usable) {
-				of++
+				j.Of++
 				if p.Usable[n] {
-					good++
+					j.Good++
 				}
 			}
 		}
-		return fmt.Sprintf("%s: %d of %d lines agree", p.Name, good, of)
+		return j
 	}
-	return ""
+	return nil
 }

@@ -60,6 +60,8 @@ export class Day {
   }
 
   answered(a: DayState): void {
+    const before = this.answer.value?.judged;
+    if (a.judged && (a.judged.pass !== before?.pass || a.judged.good !== before.good)) this.say(`agree: ${a.judged.good}/${a.judged.of}`);
     this.answer.value = a;
     this.keep.answer = a;
     this.#learn(a.events ?? []);

@@ -12,6 +12,12 @@ export interface DayEvents {
   readonly events: readonly Event[] | null;
 }
 
+export interface DayJudged {
+  readonly pass: string;
+  readonly good: number;
+  readonly of: number;
+}
+
 export interface DayLine {
   readonly name: string;
   readonly section: string;
@@ -38,7 +44,7 @@ export interface DayState {
   readonly asks: readonly DayAsk[] | null;
   readonly stop: string;
   readonly outlook?: string;
-  readonly judged?: string;
+  readonly judged?: DayJudged;
   readonly strikes: readonly DayStrike[] | null;
   readonly put_back: readonly string[] | null;
   readonly plan: Plan;
