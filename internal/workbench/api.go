@@ -24,6 +24,7 @@ import (
 //	GET  /api/plan                      Planned: the plan with all that follows from it
 //	POST /api/plan                      plan.Plan -> Decided
 //	POST /api/plan/told                 plan.Plan -> plan.Told: nothing is kept
+//	POST /api/plan/to-record            nothing -> Decided: from typed lines to the record's
 //	GET  /print/{page}                  a page of the plan for paper
 //	POST /api/decide                    Decision -> Decided
 //	POST /api/undo, /api/redo           nothing -> Decided

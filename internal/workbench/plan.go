@@ -78,3 +78,13 @@ func (v *Server) planPage(out http.ResponseWriter, r *http.Request) error {
 	}
 	return &film.Error{Code: film.CodeNotFound, Msg: "there is no page " + r.PathValue("page") + " to print", Hint: "take one of those named on the page"}
 }
+
+// planToRecord answers POST /api/plan/to-record: what was planned on typed lines
+// goes over to those of the record.
+func (v *Server) planToRecord(r *http.Request) (any, error) {
+	ctx, w := v.known(r)
+	return v.decided(func() (job.Decided, error) {
+		changes, err := w.PlanToRecord(ctx)
+		return job.Decided{Words: "the plan goes by the record's lines", Changes: changes}, err
+	})
+}

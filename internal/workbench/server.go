@@ -86,6 +86,7 @@ func (v *Server) routes(mux *http.ServeMux) {
 	answer("GET /api/plan", v.planned)
 	answer("POST /api/plan", v.setPlan)
 	answer("POST /api/plan/told", v.tellPlan)
+	answer("POST /api/plan/to-record", v.planToRecord)
 	answer("POST /api/decide", v.decide)
 	answer("POST /api/undo", v.undo)
 	answer("POST /api/redo", v.redo)

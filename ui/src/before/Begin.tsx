@@ -69,6 +69,12 @@ export function Begin({ onEnough }: { readonly onEnough: () => void }) {
             <Num words="focal length" unit="mm" step={1} value={setup?.focal_mm} onPut={(v) => first("focal_mm", v)} />
             <Num words="camera to musician" unit="m" value={setup?.distance} onPut={(v) => first("distance", v)} />
             <Num words="must be seen, from head to guitar" unit="m" value={setup?.need_high} onPut={(v) => first("need_high", v)} />
+            {setup ? (
+              <>
+                <Num words="height of the lens" unit="m" value={setup.height} onPut={(v) => first("height", v)} />
+                <Num words="height of the seat" unit="m" value={plan.musician?.seat} onPut={(v) => inPart("musician", "seat", v)} />
+              </>
+            ) : undefined}
           </div>
           {setup ? <Wanted /> : undefined}
           {seen ? (

@@ -43,6 +43,11 @@ export function FrameView({ seen, small }: { readonly seen: PlanSeen; readonly s
             return <rect key={p.name} {...b} rx={round} ry={p.name === "head" ? b.height / 2 : round} />;
           })}
         </g>
+        {small || seen.figure_known ? undefined : (
+          <text class="tb-frame-note" x={wide / 2} y={high / 2} text-anchor="middle">
+            the figure stands here once the lens’s height is typed
+          </text>
+        )}
         {small
           ? undefined
           : (f.crops ?? []).map((c, i) => {

@@ -9,37 +9,39 @@ export function Pairs() {
   const of = (a: string, b: string): PlanPair | undefined => pairs.find((p) => (p.a === a && p.b === b) || (p.a === b && p.b === a));
   const jumps = pairs.filter((p) => p.pair && !p.pair.together);
   return (
-    <div class="tb-scroll" tabIndex={0} role="region" aria-label="which setups cut together">
-      <table class="tb-pairs">
-        <caption>
-          {jumps.length === 0 ? "No two of them jump." : `${jumps.length === 1 ? "One pair jumps" : `${jumps.length} pairs jump`}: ${jumps.map((j) => `${j.a} and ${j.b}`).join(", ")}.`} In each cell: how many times as large, and how far apart the axes are.
-        </caption>
-        <thead>
-          <tr>
-            <td />
-            {names.slice(1).map((n) => (
-              <th key={n} scope="col">
-                {n}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {names.slice(0, -1).map((a, i) => (
-            <tr key={a}>
-              <th scope="row">
-                <button type="button" class="tw-word" onClick={() => (planning.setup.value = i)}>
-                  {a}
-                </button>
-              </th>
-              {names.slice(1).map((b, j) => (
-                <Cell key={b} pair={j >= i ? of(a, b) : undefined} />
+    <>
+      <p class="tw-quiet">
+        {jumps.length === 0 ? "No two of them jump." : `${jumps.length === 1 ? "One pair jumps" : `${jumps.length} pairs jump`}: ${jumps.map((j) => `${j.a} and ${j.b}`).join(", ")}.`} In each cell: how many times as large, and how far apart the axes are.
+      </p>
+      <div class="tb-scroll" tabIndex={0} role="region" aria-label="which setups cut together">
+        <table class="tb-pairs">
+          <thead>
+            <tr>
+              <td />
+              {names.slice(1).map((n) => (
+                <th key={n} scope="col">
+                  {n}
+                </th>
               ))}
             </tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
+          </thead>
+          <tbody>
+            {names.slice(0, -1).map((a, i) => (
+              <tr key={a}>
+                <th scope="row">
+                  <button type="button" class="tw-word" onClick={() => (planning.setup.value = i)}>
+                    {a}
+                  </button>
+                </th>
+                {names.slice(1).map((b, j) => (
+                  <Cell key={b} pair={j >= i ? of(a, b) : undefined} />
+                ))}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </>
   );
 }
 

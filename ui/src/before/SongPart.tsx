@@ -1,6 +1,6 @@
 import type { PlanMustSee } from "../api/types";
 import { inPart, linesOf } from "./edit";
-import { Num, Part, Fold, Text } from "./fields";
+import { Act, Fold, Num, Part, Text } from "./fields";
 import { usePlan } from "./hold";
 import { Rows } from "./Rows";
 import { Say } from "./Say";
@@ -13,7 +13,16 @@ export function SongPart() {
   const free = told.song.voice_free ?? [];
   return (
     <Part id="song" words="Song" lead="Lines, what must be seen, and where nobody sings.">
-      <Say verdict={told.song.verdict} />
+      <Say verdict={told.song.verdict}>
+        {!typed && (song.lines ?? []).length > 0 ? (
+          <>
+            <button type="button" class="tw-word" onClick={() => planning.toRecord()}>
+              carry the plan over
+            </button>
+            <Act change={inPart("song", "lines", undefined)}>take the typed lines out</Act>
+          </>
+        ) : undefined}
+      </Say>
       {(told.song.changed ?? []).map((c) => (
         <p key={c} class="tb-line" data-answer="look">
           {c}

@@ -1,5 +1,5 @@
 import { type Signal, batch, effect, signal, untracked } from "@preact/signals";
-import type { PlanPlan, PlanTold } from "../api/types";
+import type { Decided, PlanPlan, PlanTold } from "../api/types";
 import type { Store } from "../state/store";
 import { planCalls } from "./call";
 
@@ -74,8 +74,12 @@ export class Planning {
     const next = change(plan);
     if (next !== plan) this.#tell(next);
     this.#held = false;
-    this.#deciding++;
-    this.#decided = this.#decided.then(() => this.#keep(next));
+    this.#keep(() => planCalls.decide(next));
+  }
+
+  /** From typed lines to those of the record. */
+  toRecord(): void {
+    this.#keep(() => planCalls.toRecord());
   }
 
   /** A change by a key: tried at once, decided when the keys have come to rest. */
@@ -93,9 +97,15 @@ export class Planning {
     this.decide();
   }
 
-  async #keep(plan: PlanPlan): Promise<void> {
+  /** Decides one thing after the other, and says each. */
+  #keep(what: () => Promise<Decided>): void {
+    this.#deciding++;
+    this.#decided = this.#decided.then(() => this.#done(what));
+  }
+
+  async #done(what: () => Promise<Decided>): Promise<void> {
     try {
-      const d = await planCalls.decide(plan);
+      const d = await what();
       this.store.say({ words: d.words, changes: d.changes ?? [], refused: false, turn: "undo" });
       const said = this.store.said.peek();
       setTimeout(() => this.store.said.peek() === said && this.store.hush(), saidMS);
