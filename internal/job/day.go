@@ -23,6 +23,7 @@ type Day struct {
 	Setups  []coverage.Setup
 	PutBack []string         // what the plan says is put back
 	Passes  []coverage.Pass  // what the ledger counts: the log, and clips that are not in it
+	Newest  int              // of Passes: the one that was judged last, -1 when none is
 	Figures daylog.Plan      // what the figures of the phone need
 	Ledger  *coverage.Ledger // as logged, and by what is truly usable where it is known
 	Advice  []coverage.Advice
@@ -113,7 +114,7 @@ func (w *Work) Day(ctx context.Context) (*Day, error) {
 func (d *Day) count(passes []Pass, clips []daylog.Clip) {
 	plan := newDayPlan(&d.Song, d.Setups)
 	d.Tying = daylog.Tie(&d.Song, d.Log.Entries, clips)
-	d.Passes = counted(plan, d.Log.Entries, &d.Tying, passes)
+	d.Passes, d.Newest = counted(plan, d.Log.Entries, &d.Tying, passes)
 	d.Ledger = plan.Ledger(d.Passes, coverage.AsLogged)
 	d.Advice = d.Ledger.Advice(d.Log.Setup)
 	d.Stop = d.Ledger.StopNow()

@@ -6,17 +6,12 @@ import (
 	"math"
 	"slices"
 
-	"takeweave/internal/coverage"
 	"takeweave/internal/daylog"
 	"takeweave/internal/film"
 	"takeweave/internal/fingerprint"
 	"takeweave/internal/passcall"
 	"takeweave/internal/store"
 )
-
-// LookedAt is the note that says that focus and playback of a pass were looked at
-// and found good.
-const LookedAt = "looked at"
 
 // stepCalls finds what a clip says of when it was filmed.
 const (
@@ -195,120 +190,3 @@ func lineUpOf(file string, passes []Pass) film.LineUp {
 	return out
 }
 
-// counted returns the passes that count: each entry of the log, judged where its
-// file is, and the clips that are surely or perhaps no entry. An entry that may be
-// a file of which it is not sure does not count by its log: that file counts for
-// itself, and nothing counts twice.
-func counted(plan *coverage.Plan, entries []daylog.Entry, tying *daylog.Tying, passes []Pass) []coverage.Pass {
-	filesOf := map[string][]string{}   // entry: its files
-	entriesOf := map[string][]string{} // file: its entries
-	for _, t := range tying.Tied {
-		entriesOf[t.File] = t.Entries
-		for _, e := range t.Entries {
-			filesOf[e] = append(filesOf[e], t.File)
-		}
-	}
-	performances := performancesOf(passes)
-	var all []coverage.Pass
-	for i := range entries {
-		e := &entries[i]
-		logged := coverage.Pass{Name: e.Say(), Setup: e.Setup, Verdict: coverage.Verdict(e.Verdict), Lines: linesOf(plan.Song, e.Lines), Checked: slices.Contains(e.Notes, LookedAt)}
-		found := false
-		for _, file := range filesOf[e.ID] {
-			for _, p := range sharedOut(performances[file], entriesOf[file], e.ID) {
-				if usable, known := judgedUsable(plan, p, e.Setup); known {
-					found = true
-					one := logged
-					one.Usable = usable
-					all = append(all, one)
-				}
-			}
-		}
-		if !found {
-			if asked(tying, e.ID) {
-				logged.Verdict = coverage.Perhaps
-			}
-			all = append(all, logged)
-		}
-	}
-	for i := range passes {
-		p := &passes[i]
-		if file := p.Files[0].Clip.File; entriesOf[file] == nil && !isDouble(tying, file) {
-			if usable, known := judgedUsable(plan, p, ""); known {
-				all = append(all, coverage.Pass{Name: p.Name, Setup: p.Setup.Name, Verdict: coverage.Perhaps, Usable: usable})
-			}
-		}
-	}
-	return all
-}
-
-// performancesOf returns the passes by the file in which they begin.
-func performancesOf(passes []Pass) map[string][]*Pass {
-	of := map[string][]*Pass{}
-	for i := range passes {
-		file := passes[i].Files[0].Clip.File
-		of[file] = append(of[file], &passes[i])
-	}
-	return of
-}
-
-// sharedOut returns which performances in a file are an entry's: one each in
-// order, the last entry has the rest.
-func sharedOut(all []*Pass, entries []string, entry string) []*Pass {
-	k := slices.Index(entries, entry)
-	if k >= len(all) {
-		return nil
-	}
-	if k == len(entries)-1 {
-		return all[k:]
-	}
-	return all[k : k+1]
-}
-
-// judgedUsable returns for which needs a pass is usable, in the setup that the log
-// says, else in that of its folder; known is false while it is not judged, and for
-// one that cannot be heard.
-func judgedUsable(plan *coverage.Plan, p *Pass, setup string) (usable []bool, known bool) {
-	judged := p.LineUp.Status == film.Refused || p.LineUp.Status == film.Aligned && p.Agreement != nil
-	if p.Clip.SoundOnly || !judged {
-		return nil, false
-	}
-	s := p.Setup
-	for i := range plan.Setups {
-		if plan.Setups[i].Name == setup {
-			s = plan.Setups[i].Setup.Setup
-		}
-	}
-	return plan.Judge(s, &p.LineUp, p.Agreement), true
-}
-
-// asked reports whether a question is open in which an entry is an answer.
-func asked(tying *daylog.Tying, entry string) bool {
-	return slices.ContainsFunc(tying.Questions, func(q daylog.Question) bool {
-		return slices.ContainsFunc(q.Candidates, func(c daylog.Candidate) bool { return slices.Contains(c.Entries, entry) })
-	})
-}
-
-func isDouble(tying *daylog.Tying, file string) bool {
-	return slices.ContainsFunc(tying.Doubles, func(d daylog.Double) bool { return d.File == file })
-}
-
-// linesOf returns the lines of a looped pickup by index; nil is the whole song.
-// Words that name no place in the song give no line.
-func linesOf(song *film.Song, said string) []int {
-	if said == "" {
-		return nil
-	}
-	lines := []int{}
-	span, err := song.SpanOf(said)
-	if err != nil {
-		return lines
-	}
-	const touching = 0.05 // seconds that neighbours may share by rounding
-	for i, l := range song.Lines {
-		if l.Span.Overlap(span) > touching {
-			lines = append(lines, i)
-		}
-	}
-	return lines
-}

@@ -343,6 +343,22 @@ func TestWhatIsFilmedCountsByWhatItIs(t *testing.T) {
 	}
 }
 
+// A pass that was logged twice is filmed once.
+func TestAPassLoggedTwiceCountsOnce(t *testing.T) {
+	d := newFilmDay(t, plan.Plan{})
+	d.rolls("face", "", daylog.Tapped)
+	first := d.day().Log.Entries[0]
+	d.log(daylog.Event{Kind: daylog.Add, Entry: "again", Number: 2, Setup: "face", RollingMS: first.RollingMS + 4000, CutMS: first.CutMS + 3000, Verdict: daylog.Keep})
+	d.clip("", "", in("V1"))
+	day := d.day()
+	if got := day.Tying.Tied; len(got) != 1 || len(got[0].Entries) != 2 {
+		t.Fatalf("tied as %+v", day.Tying)
+	}
+	if bare := day.Ledger.Bare(); len(bare) != 30 {
+		t.Errorf("%d lines are bare, want the 30 that the file does not show", len(bare))
+	}
+}
+
 // A loop in words that name no place counts for nothing.
 func TestUnknownWordsOfALoopCountForNothing(t *testing.T) {
 	d := newFilmDay(t, plan.Plan{})

@@ -200,23 +200,20 @@ func strikesOf(d *job.Day) []DayStrike {
 	return all
 }
 
-// lastJudged tells of the newest judged pass, nil when there is none.
+// lastJudged tells of the pass that was judged last, nil when none is.
 func lastJudged(d *job.Day) *DayJudged {
-	for k := len(d.Passes) - 1; k >= 0; k-- {
-		p := &d.Passes[k]
-		if p.Usable == nil {
-			continue
-		}
-		j := &DayJudged{Pass: p.Name}
-		for n := range d.Ledger.Rows {
-			if d.Ledger.Rows[n].Kind == coverage.ALine && n < len(p.Usable) {
-				j.Of++
-				if p.Usable[n] {
-					j.Good++
-				}
+	if d.Newest < 0 {
+		return nil
+	}
+	p := &d.Passes[d.Newest]
+	j := &DayJudged{Pass: p.Name}
+	for n := range d.Ledger.Rows {
+		if d.Ledger.Rows[n].Kind == coverage.ALine && n < len(p.Usable) {
+			j.Of++
+			if p.Usable[n] {
+				j.Good++
 			}
 		}
-		return j
 	}
-	return nil
+	return j
 }
