@@ -15,7 +15,7 @@ import (
 )
 
 // shotVersion is the version of the way a shot is rendered.
-const shotVersion = 3
+const shotVersion = 4
 
 // Plan is all that a render needs.
 type Plan struct {
@@ -27,6 +27,7 @@ type Plan struct {
 	Overlays   []Overlay
 	Record     string // path of the record
 	RecordInfo media.Info
+	RecordSum  string  // its digest
 	GainDB     float64 // of the record
 	Part       bool    // only a part of the record, as long as the cut
 	Encoder    media.EncoderSettings
@@ -121,7 +122,30 @@ func Render(ctx context.Context, e *media.Engine, p Plan, progress func(frames i
 		return r, err
 	}
 	r.Shots = join.Segments
+	if err := codeRecord(ctx, e, &p, &join); err != nil {
+		return r, err
+	}
 	return r, e.Join(ctx, join)
+}
+
+// recordVersion is the version of the way the sound is coded.
+const recordVersion = 1
+
+// codeRecord has the sound of a whole film coded once and kept, so that the film is
+// joined anew without it. Parts and films to work on have theirs from the record.
+func codeRecord(ctx context.Context, e *media.Engine, p *Plan, join *media.JoinSpec) error {
+	if p.Record == "" || p.Part || p.RecordInfo.Sound == nil || p.Encoder.Codec == media.ProRes || join.CopiesSound(p.Encoder.Codec) {
+		return nil
+	}
+	coded := filepath.Join(p.CacheDir, fingerprint.Of("record", recordVersion, e.Kind(), e.Version(), p.RecordSum, p.GainDB)+".m4a")
+	if _, err := os.Stat(coded); err != nil {
+		if err := e.CodeRecord(ctx, *join, coded); err != nil {
+			return err
+		}
+	}
+	info, err := e.Probe(ctx, coded)
+	join.Record, join.RecordInfo, join.GainDB = coded, info, 0
+	return err
 }
 
 // shotKey hashes everything that a rendered shot depends on. Engines encode

@@ -111,7 +111,7 @@ func (w *Work) handOver(ctx context.Context, order Order, o cut.Options) (Handed
 		return h, err
 	}
 	h.Left = left
-	rendered, err := w.render(ctx, h, c, passes, laid, recordPath)
+	rendered, err := w.render(ctx, h, c, passes, laid)
 	if err != nil {
 		return h, err
 	}
@@ -165,8 +165,12 @@ func stillThere(path string, bytes int64) bool {
 	return err == nil && (bytes < 0 || st.Size() == bytes)
 }
 
-func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pass, laid []handover.Overlay, recordPath string) (handover.Rendered, error) {
+func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pass, laid []handover.Overlay) (handover.Rendered, error) {
 	var none handover.Rendered
+	recordPath, recordSum, err := w.record(ctx)
+	if err != nil {
+		return none, err
+	}
 	recordInfo, err := w.info(ctx, recordPath)
 	if err != nil {
 		return none, err
@@ -187,7 +191,7 @@ func (w *Work) render(ctx context.Context, h HandedOver, c film.Cut, passes []Pa
 		Grades: grades,
 		GainDB: gain.DB,
 		Cut:    c, Width: h.Format.Width, Height: h.Format.Height, Sources: map[int64]handover.Source{},
-		Record: recordPath, RecordInfo: recordInfo, Part: h.Order.Part != "", Encoder: encoder, Overlays: laid,
+		Record: recordPath, RecordInfo: recordInfo, RecordSum: recordSum, Part: h.Order.Part != "", Encoder: encoder, Overlays: laid,
 		CacheDir: filepath.Join(w.Store.Dir, "cache", "shots"), Out: h.Film,
 	}
 	for _, p := range passes {

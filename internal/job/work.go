@@ -31,7 +31,7 @@ const (
 	lineUpVersion   = 6
 	agreeVersion    = 6
 	cutVersion      = 4
-	handoverVersion = 5
+	handoverVersion = 6
 	apartVersion    = 1
 	pictureVersion  = 1
 	loudnessVersion = 2

@@ -124,11 +124,31 @@ func frameTimes(r film.Rate, reorder int) string {
 	return fmt.Sprintf("setts=pts=round(PTS/%[1]s)*%[1]s:dts=(N-%[2]d)*%[1]s:duration=%[1]s", frame, reorder)
 }
 
+// CopiesSound reports whether Join copies the record's sound as it is.
+func (s *JoinSpec) CopiesSound(codec Codec) bool {
+	record := &s.RecordInfo
+	return codec != ProRes && !s.Part && s.GainDB == 0 && record.Sound.Codec == "aac" && strings.Contains(record.Container, "mp4")
+}
+
+// CodeRecord codes the sound of a whole film, gain and all, to an .m4a file that
+// Join then copies: a film that is joined again need not code it again.
+func (e *Engine) CodeRecord(ctx context.Context, s JoinSpec, out string) error {
+	record, err := filepath.Abs(s.Record)
+	if err != nil {
+		return err
+	}
+	return produce(out, func(part string) error {
+		args := []string{"-v", "error", "-nostdin", "-y", "-i", "file:" + record, "-map", fmt.Sprintf("0:%d", s.RecordInfo.Sound.Stream)}
+		args = append(append(args, soundArgs(&s, H264)...), "-map_metadata", "-1", "-f", "mp4", "file:"+part)
+		return explain(run(ctx, process{program: e.ffmpeg, args: args}), s.Record)
+	})
+}
+
 // soundArgs returns the arguments that make the record, or its part, the film's
 // sound.
 func soundArgs(s *JoinSpec, codec Codec) []string {
 	record := &s.RecordInfo
-	if codec != ProRes && !s.Part && s.GainDB == 0 && record.Sound.Codec == "aac" && strings.Contains(record.Container, "mp4") {
+	if s.CopiesSound(codec) {
 		return []string{"-c:a", "copy"}
 	}
 	rate := record.Sound.Rate
