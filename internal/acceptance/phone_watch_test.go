@@ -95,7 +95,7 @@ func TestWatchingACard(t *testing.T) {
 		if _, err := file.Write(clip[piece*len(clip)/4 : (piece+1)*len(clip)/4]); err != nil {
 			t.Fatal(err)
 		}
-		time.Sleep(time.Second)
+		time.Sleep(700 * time.Millisecond)
 	}
 	if err := file.Close(); err != nil {
 		t.Fatal(err)

@@ -189,4 +189,3 @@ func lineUpOf(file string, passes []Pass) film.LineUp {
 	}
 	return out
 }
-
