@@ -31,6 +31,7 @@ type DayState struct {
 	Stop      string         `json:"stop"` // what the film would be if filming stopped now
 	Outlook   string         `json:"outlook,omitempty"`
 	Judged    *DayJudged     `json:"judged,omitempty"` // the last pass of which it is known where it is usable
+	Files     []string       `json:"files"`            // what the log does not know of the camera files, in words
 	Strikes   []DayStrike    `json:"strikes"`
 	PutBack   []string       `json:"put_back"` // what the plan says is put back
 	Plan      daylog.Plan    `json:"plan"`
@@ -139,7 +140,7 @@ func (v *Server) dayState(r *http.Request) (any, error) {
 	}
 	s := DayState{
 		Rev: rev, Film: sign, Events: d.Events, Stop: d.Stop.Say, Judged: lastJudged(d),
-		Lines: []DayLine{}, Setups: []DaySetup{}, Asks: []DayAsk{}, PutBack: orEmpty(d.PutBack), Strikes: strikesOf(d),
+		Lines: []DayLine{}, Setups: []DaySetup{}, Asks: []DayAsk{}, PutBack: orEmpty(d.PutBack), Files: filesOf(d), Strikes: strikesOf(d),
 		Plan: d.Figures, FullVoice: int(schedule.Usual().FullVoice),
 	}
 	if d.Outlook != nil {
@@ -198,6 +199,18 @@ func strikesOf(d *job.Day) []DayStrike {
 		all = append(all, s)
 	}
 	return all
+}
+
+// filesOf says which camera files are not in the log, and of which it is not sure.
+func filesOf(d *job.Day) []string {
+	words := []string{}
+	for _, file := range d.Tying.Unlogged {
+		words = append(words, file+" is not in the log. If it is a pass, add it.")
+	}
+	for _, q := range d.Tying.Questions {
+		words = append(words, q.Text)
+	}
+	return words
 }
 
 // lastJudged tells of the pass that was judged last, nil when none is.
