@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -280,23 +281,26 @@ func TestScreens(t *testing.T) {
 	if out == "" || film == "" {
 		t.Skip("make screens takes them")
 	}
-	address := serve(t, film)
+	said := serveTelling(t, exec.Command(program, "serve", film, "--json", "--on-the-day="+phoneName))
 	for _, s := range []struct {
 		name          string
 		width, height int64
 		dark          bool
-		keys          string
+		keys, then    string // then is run after the keys
 	}{
-		{"sheet-light", 1440, 900, false, "ddk"},
-		{"sheet-dark", 1440, 900, true, "ddkkj"},
-		{"song-light", 1440, 900, false, "zd"},
-		{"line-dark", 1440, 900, true, "xdd"},
-		{"others-light", 1440, 900, false, "ddh"},
-		{"keys-light", 1440, 900, false, "?"},
-		{"phone-light", 390, 844, false, "d"},
-		{"phone-dark", 390, 844, true, "dd"},
+		{"sheet-light", 1440, 900, false, "ddk", ""},
+		{"sheet-dark", 1440, 900, true, "ddkkj", ""},
+		{"song-light", 1440, 900, false, "zd", ""},
+		{"line-dark", 1440, 900, true, "xdd", ""},
+		{"others-light", 1440, 900, false, "ddh", ""},
+		{"keys-light", 1440, 900, false, "?", ""},
+		{"look-light", 1440, 900, false, "dd;'", ""},
+		{"before-light", 1440, 1100, false, "", `location.hash = "#before"`},
+		{"before-dark", 1440, 1100, true, "", `location.hash = "#before"`},
+		{"phone-light", 390, 844, false, "d", ""},
+		{"phone-dark", 390, 844, true, "dd", ""},
 	} {
-		w := browse(t, address, s.width, s.height)
+		w := browse(t, said.Address, s.width, s.height)
 		if s.dark {
 			if _, err := chromedp.Run(w.ctx, chromedp.Evaluate[any](`localStorage.setItem("takeweave light", "dark")`)); err != nil {
 				t.Fatal(err)
@@ -305,13 +309,28 @@ func TestScreens(t *testing.T) {
 			w.until("the sheet is there again", sheetIsThere)
 		}
 		w.press(s.keys)
-		time.Sleep(3 * time.Second) // pictures come from the clips
-		png, err := chromedp.Run(w.ctx, chromedp.CaptureScreenshot())
-		if err != nil {
-			t.Fatal(err)
+		if s.then != "" {
+			eval[any](w, s.then)
 		}
-		if err := os.WriteFile(filepath.Join(out, s.name+".png"), png, 0o666); err != nil {
-			t.Fatal(err)
-		}
+		w.keep(filepath.Join(out, s.name+".png"))
+	}
+	u, err := url.Parse(said.Phone)
+	if err != nil {
+		t.Fatal(err)
+	}
+	day := set{t, film, said.Phone, newCable(t, "127.0.0.1:"+u.Port())}
+	day.newPhone(390, 844).scan().keep(filepath.Join(out, "day-phone.png"))
+}
+
+// keep takes a picture of the page, once its own pictures had time to come.
+func (w window) keep(path string) {
+	w.t.Helper()
+	time.Sleep(3 * time.Second)
+	png, err := chromedp.Run(w.ctx, chromedp.CaptureScreenshot())
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	if err := os.WriteFile(path, png, 0o666); err != nil {
+		w.t.Fatal(err)
 	}
 }

@@ -62,7 +62,7 @@ func Before() plan.Plan {
 			Name: "The net loft", Address: "behind the slip, Orrock Quay", Date: "2026-03-14", Zone: "+00:00",
 			LatitudeDeg: ptr(54.3), LongitudeDeg: ptr(-3.4),
 		},
-		Musician: plan.Musician{Name: "Nell Harrowgate", HeightM: 1.68, SeatM: 0.48, At: &room.Point{X: 2.7, Y: 4.8}, FacesDeg: 180},
+		Musician: plan.Musician{Name: "Nell Harrowgate", HeightM: 1.68, SeatM: 0.72, At: &room.Point{X: 2.7, Y: 4.8}, FacesDeg: 180},
 		Room:     loftRoom(),
 		Camera: plan.Camera{
 			Name: "the camera", Sensor: optics.Sensor{WidthMM: sensorWidthMM, HeightMM: sensorHeightMM}, PixelsW: 3840, PixelsH: 2160,
