@@ -57,6 +57,9 @@ func (w *Work) CopyCard(ctx context.Context, c CardCopy, version string) (Copied
 	for _, r := range earlier {
 		plan.Earlier = append(plan.Earlier, r.Receipt)
 	}
+	if plan.Logged, err = w.loggedOn(ctx, c.Card); err != nil {
+		return Copied{}, err
+	}
 	told, end := w.Progress.bytesRead("copy")
 	r, err := card.Copy(ctx, plan, told)
 	end()
