@@ -25,6 +25,7 @@ type Day struct {
 	Passes  []coverage.Pass  // what the ledger counts: the log, and clips that are not in it
 	Newest  int              // of Passes: the one that was judged last, -1 when none is
 	Figures daylog.Plan      // what the figures of the phone need
+	Battery float64          // hours that the planned batteries last; 0 when not known
 	Ledger  *coverage.Ledger // as logged, and by what is truly usable where it is known
 	Advice  []coverage.Advice
 	Stop    coverage.Stop
@@ -104,6 +105,9 @@ func (w *Work) Day(ctx context.Context) (*Day, error) {
 		return nil, err
 	}
 	if d.Figures, err = w.dayFigures(ctx, &d.Song); err != nil {
+		return nil, err
+	}
+	if d.Battery, err = w.batteryHours(ctx); err != nil {
 		return nil, err
 	}
 	d.count(passes, clips)

@@ -179,3 +179,16 @@ func loopS(song *film.Song, n *coverage.Need) float64 {
 	}
 	return song.Lines[n.Line].Span.Len()
 }
+
+// batteryHours returns how long the planned batteries last, 0 when not known.
+func (w *Work) batteryHours(ctx context.Context) (hours float64, err error) {
+	p, err := w.Plan(ctx)
+	if err != nil || p.Camera.Watts <= 0 {
+		return 0, err
+	}
+	limits := schedule.Usual()
+	for _, b := range p.Camera.Batteries {
+		hours += float64(max(1, b.Count)) * limits.BatteryH(b.WattHours, p.Camera.Watts)
+	}
+	return hours, nil
+}

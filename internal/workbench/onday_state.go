@@ -3,8 +3,10 @@ package workbench
 import (
 	"encoding/base64"
 	"errors"
+	"fmt"
 	"net/http"
 	"slices"
+	"time"
 
 	"takeweave/internal/coverage"
 	"takeweave/internal/daylog"
@@ -31,7 +33,8 @@ type DayState struct {
 	Stop      string         `json:"stop"` // what the film would be if filming stopped now
 	Outlook   string         `json:"outlook,omitempty"`
 	Judged    *DayJudged     `json:"judged,omitempty"` // the last pass of which it is known where it is usable
-	Files     []string       `json:"files"`            // what the log does not know of the camera files, in words
+	Battery   string         `json:"battery,omitempty"`
+	Files     []string       `json:"files"` // what the log does not know of the camera files, in words
 	Strikes   []DayStrike    `json:"strikes"`
 	PutBack   []string       `json:"put_back"` // what the plan says is put back
 	Plan      daylog.Plan    `json:"plan"`
@@ -145,6 +148,10 @@ func (v *Server) dayState(r *http.Request) (any, error) {
 	}
 	if d.Outlook != nil {
 		s.Outlook = d.Outlook.Say
+	}
+	if d.Battery > 0 {
+		used := d.Log.FiguresAt(d.Figures, time.Now().UnixMilli()).MinutesUsed / 60
+		s.Battery = fmt.Sprintf("The batteries last %.1f h; filming began %.1f h ago.", d.Battery, used)
 	}
 	for i, bar := range d.Ledger.Bars {
 		section := ""

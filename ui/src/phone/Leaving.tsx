@@ -148,7 +148,7 @@ function finish(p: Plan, nowMS: number): string {
 export function Why({ day, go }: Props) {
   const [at, turn] = useState(0);
   const a = day.answer.value;
-  const texts = [day.ask.value?.why, a?.judged && `${a.judged.pass}: ${a.judged.good} of ${a.judged.of} lines agree.`, a?.stop, a?.outlook, a && finish(a.plan, day.now.value), ...(a?.files ?? [])].filter((t): t is string => !!t);
+  const texts = [day.ask.value?.why, a?.judged && `${a.judged.pass}: ${a.judged.good} of ${a.judged.of} lines agree.`, a?.stop, a?.outlook, a && finish(a.plan, day.now.value), a?.battery, ...(a?.files ?? [])].filter((t): t is string => !!t);
   return (
     <main class="told">
       <div class="above">

@@ -45,6 +45,7 @@ export interface DayState {
   readonly stop: string;
   readonly outlook?: string;
   readonly judged?: DayJudged;
+  readonly battery?: string;
   readonly files: readonly string[] | null;
   readonly strikes: readonly DayStrike[] | null;
   readonly put_back: readonly string[] | null;
