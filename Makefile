@@ -3,7 +3,7 @@
 
 GO        ?= go
 TOOL      := $(GO) tool -modfile=tools/go.mod
-TIMEOUT   ?= 20m
+TIMEOUT   ?= 45m
 TESTFLAGS ?=
 BENCH     ?= .
 SOURCES   := cmd internal tools
