@@ -11,6 +11,7 @@ import (
 	"takeweave/internal/coverage"
 	"takeweave/internal/daylog"
 	"takeweave/internal/film"
+	"takeweave/internal/schedule"
 	"takeweave/internal/store"
 )
 
@@ -21,6 +22,8 @@ type Day struct {
 	Tying   daylog.Tying // the camera files that are there and the log
 	Song    film.Song    // without lines while it is not mapped
 	Setups  []coverage.Setup
+	Limits  coverage.Limits // the usual ones, or as the plan changed them
+	Times   schedule.Limits
 	PutBack []string         // what the plan says is put back
 	Passes  []coverage.Pass  // what the ledger counts: the log, and clips that are not in it
 	Newest  int              // of Passes: the one that was judged last, -1 when none is
@@ -104,10 +107,7 @@ func (w *Work) Day(ctx context.Context) (*Day, error) {
 	if err != nil {
 		return nil, err
 	}
-	if d.Figures, err = w.dayFigures(ctx, &d.Song); err != nil {
-		return nil, err
-	}
-	if d.Battery, err = w.batteryHours(ctx); err != nil {
+	if d.Figures, err = w.dayFigures(ctx, &d.Song, d.Times); err != nil {
 		return nil, err
 	}
 	d.count(passes, clips)
@@ -116,7 +116,7 @@ func (w *Work) Day(ctx context.Context) (*Day, error) {
 
 // count works out what is owed.
 func (d *Day) count(passes []Pass, clips []daylog.Clip) {
-	plan := newDayPlan(&d.Song, d.Setups)
+	plan := &coverage.Plan{Song: &d.Song, Setups: d.Setups, Limits: d.Limits, Times: d.Times}
 	d.Tying = daylog.Tie(&d.Song, d.Log.Entries, clips)
 	d.Passes, d.Newest = counted(plan, d.Log.Entries, &d.Tying, passes)
 	d.Ledger = plan.Ledger(d.Passes, coverage.AsLogged)

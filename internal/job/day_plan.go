@@ -15,11 +15,6 @@ import (
 	"takeweave/internal/schedule"
 )
 
-// newDayPlan is what the day is to give, with the usual limits.
-func newDayPlan(song *film.Song, setups []coverage.Setup) *coverage.Plan {
-	return &coverage.Plan{Song: song, Setups: setups, Limits: coverage.Usual(), Times: schedule.Usual()}
-}
-
 // readPlan takes over what was planned before the day: what must be seen, the
 // setups, what is put back.
 func (w *Work) readPlan(ctx context.Context, d *Day) error {
@@ -35,6 +30,8 @@ func (w *Work) readPlan(ctx context.Context, d *Day) error {
 	for _, b := range p.Room.PutBack {
 		d.PutBack = append(d.PutBack, b.What)
 	}
+	d.Limits, d.Times = p.DayLimits()
+	d.Battery = batteryHours(&p)
 	d.Setups, err = w.daySetups(ctx, d, &p)
 	return err
 }
@@ -133,8 +130,7 @@ func burning(s *daylog.State) (names []string) {
 }
 
 // dayFigures returns what the figures of the phone need besides the log.
-func (w *Work) dayFigures(ctx context.Context, song *film.Song) (daylog.Plan, error) {
-	times := schedule.Usual()
+func (w *Work) dayFigures(ctx context.Context, song *film.Song, times schedule.Limits) (daylog.Plan, error) {
 	p := daylog.Plan{
 		SongS: float64(song.Duration), RollS: float64(song.Duration) + times.CameraRunS, BetweenS: times.ResetS,
 	}
@@ -181,14 +177,13 @@ func loopS(song *film.Song, n *coverage.Need) float64 {
 }
 
 // batteryHours returns how long the planned batteries last, 0 when not known.
-func (w *Work) batteryHours(ctx context.Context) (hours float64, err error) {
-	p, err := w.Plan(ctx)
-	if err != nil || p.Camera.Watts <= 0 {
-		return 0, err
+func batteryHours(p *plan.Plan) (hours float64) {
+	if p.Camera.Watts <= 0 {
+		return 0
 	}
-	limits := schedule.Usual()
+	_, times := p.DayLimits()
 	for _, b := range p.Camera.Batteries {
-		hours += float64(max(1, b.Count)) * limits.BatteryH(b.WattHours, p.Camera.Watts)
+		hours += float64(max(1, b.Count)) * times.BatteryH(b.WattHours, p.Camera.Watts)
 	}
-	return hours, nil
+	return hours
 }

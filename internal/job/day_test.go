@@ -370,3 +370,22 @@ func TestUnknownWordsOfALoopCountForNothing(t *testing.T) {
 		t.Errorf("%d lines are bare, want all", len(bare))
 	}
 }
+
+// Numbers that the plan changed count on the day, and the batteries of the plan.
+func TestTheDayUsesThePlansNumbers(t *testing.T) {
+	d := newFilmDay(t, plan.Plan{
+		Camera:  plan.Camera{Watts: 10, Batteries: []plan.Battery{{WattHours: 50, Count: 2}}},
+		Changed: map[string]float64{"schedule.full_voice_passes": 6, "coverage.must_see_matches": 3},
+	})
+	day, err := d.w.Day(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if day.Times.FullVoice != 6 || day.Limits.MustSeeMatches != 3 {
+		t.Errorf("a voice gives %g passes and a must-see wants %g, not 6 and 3", day.Times.FullVoice, day.Limits.MustSeeMatches)
+	}
+	// 100 Wh at 85 % and 10 W.
+	if day.Battery != 8.5 {
+		t.Errorf("the batteries last %g h, not 8.5", day.Battery)
+	}
+}

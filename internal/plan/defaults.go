@@ -86,6 +86,13 @@ func limitsOf(changed map[string]float64) (*limits, []Default, []Finding) {
 	return l, told, wrong
 }
 
+// DayLimits returns the numbers that count on the day too, as the person changed
+// them.
+func (p *Plan) DayLimits() (coverage.Limits, schedule.Limits) {
+	l, _, _ := limitsOf(p.Changed)
+	return l.coverage, l.schedule
+}
+
 // mayBeNone are defaults that can be switched off with 0.
 var mayBeNone = []string{"min", "s", "of work and breaks", "of the hours", "of its size", "h", "points", "of the kept frame", "of its way", "degrees"}
 

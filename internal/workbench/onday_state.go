@@ -11,7 +11,6 @@ import (
 	"takeweave/internal/coverage"
 	"takeweave/internal/daylog"
 	"takeweave/internal/job"
-	"takeweave/internal/schedule"
 )
 
 // What goes over the wire between the program and the phones. A phone replays the
@@ -144,7 +143,7 @@ func (v *Server) dayState(r *http.Request) (any, error) {
 	s := DayState{
 		Rev: rev, Film: sign, Events: d.Events, Stop: d.Stop.Say, Judged: lastJudged(d),
 		Lines: []DayLine{}, Setups: []DaySetup{}, Asks: []DayAsk{}, PutBack: orEmpty(d.PutBack), Files: filesOf(d), Strikes: strikesOf(d),
-		Plan: d.Figures, FullVoice: int(schedule.Usual().FullVoice),
+		Plan: d.Figures, FullVoice: int(d.Times.FullVoice),
 	}
 	if d.Outlook != nil {
 		s.Outlook = d.Outlook.Say
