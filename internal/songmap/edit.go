@@ -147,6 +147,8 @@ type MustSee struct {
 	Before film.Frames    `json:"frames_before,omitempty"`
 	After  film.Frames    `json:"frames_after,omitempty"`
 	Text   string         `json:"text,omitempty"`
+	// Matches is how many usable passes are wanted of it; 0 leaves it to the plan.
+	Matches int `json:"matches,omitempty"`
 }
 
 // DropMustSee removes a mark.

@@ -9,7 +9,7 @@ import (
 )
 
 func (e MustSee) apply(d *draft) (string, error) {
-	m := film.MustSee{Shows: e.Shows, Before: e.Before, After: e.After}
+	m := film.MustSee{Shows: e.Shows, Before: e.Before, After: e.After, Matches: e.Matches}
 	switch {
 	case (e.Where == "") == (e.Span == nil):
 		return "", badEdit("a must-see needs where or span, one of the two", "give an address such as A2.3/2-4, or a span with from and to")
@@ -31,6 +31,10 @@ func (e MustSee) apply(d *draft) (string, error) {
 	const most = 1000
 	if m.Before < 0 || m.After < 0 || m.Before > most || m.After > most {
 		return "", badEdit(fmt.Sprintf("%d frames before and %d after are out of range", m.Before, m.After), fmt.Sprintf("give 0 to %d", most))
+	}
+	const mostMatches = 20
+	if m.Matches < 0 || m.Matches > mostMatches {
+		return "", badEdit(fmt.Sprintf("%d matches cannot be wanted", m.Matches), fmt.Sprintf("give 1 to %d, or 0 to leave it to the plan", mostMatches))
 	}
 	var err error
 	if m.Text, err = oneLine(e.Text); err != nil {

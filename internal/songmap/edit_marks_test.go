@@ -9,8 +9,8 @@ import (
 )
 
 func TestMustSeeEdits(t *testing.T) {
-	song, words := edited(t, fourLines(), MustSee{Where: "A1.2/2-4", Shows: film.ShowsHands, After: 12, Text: "the  run"})
-	want := []film.MustSee{{Span: film.SongSpan{From: 5.5, To: 7}, Shows: film.ShowsHands, After: 12, Text: "the run"}}
+	song, words := edited(t, fourLines(), MustSee{Where: "A1.2/2-4", Shows: film.ShowsHands, After: 12, Text: "the  run", Matches: 3})
+	want := []film.MustSee{{Span: film.SongSpan{From: 5.5, To: 7}, Shows: film.ShowsHands, After: 12, Text: "the run", Matches: 3}}
 	if diff := cmp.Diff(want, song.MustSee); diff != "" || words != "the hands at A1.2/2, “the run”, must be seen" {
 		t.Error(words, diff)
 	}

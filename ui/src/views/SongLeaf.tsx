@@ -247,7 +247,8 @@ function MustSees({ score }: { readonly score: Score }) {
           const data = new FormData(e.currentTarget);
           const frames = (name: string): number => Math.max(0, Math.round((Number(data.get(name)) || 0) / 1000 / frame));
           const text = String(data.get("text") ?? "").trim();
-          void store.edit("must-see", { span: target.span, shows: data.get("shows"), frames_before: frames("before"), frames_after: frames("after"), ...(text ? { text } : {}) });
+          const matches = Math.max(0, Math.round(Number(data.get("matches")) || 0));
+          void store.edit("must-see", { span: target.span, shows: data.get("shows"), frames_before: frames("before"), frames_after: frames("after"), ...(text ? { text } : {}), ...(matches ? { matches } : {}) });
         }}
       >
         <span class="tw-lead">
@@ -270,6 +271,9 @@ function MustSees({ score }: { readonly score: Score }) {
         <label>
           to <input name="after" type="number" min="0" step="40" size={4} placeholder="0" /> ms after
         </label>
+        <label>
+          in <input name="matches" type="number" min="1" max="20" size={2} placeholder="2" /> passes
+        </label>
         <button type="submit" class="tw-word">
           mark it
         </button>
@@ -281,7 +285,9 @@ function MustSees({ score }: { readonly score: Score }) {
               {m.shows}
               {m.text ? `: ${m.text}` : ""}
             </button>{" "}
-            <span class="tw-quiet">{(m.span.to - m.span.from).toFixed(2)} s</span>{" "}
+            <span class="tw-quiet">
+              {(m.span.to - m.span.from).toFixed(2)} s{m.matches ? `, in ${m.matches} passes` : ""}
+            </span>{" "}
             <button type="button" class="tw-word" onClick={() => void store.edit("drop-must-see", { index: i })}>
               drop
             </button>
