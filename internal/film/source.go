@@ -19,3 +19,10 @@ type Default struct {
 	Source Source  `json:"source"`
 	From   string  `json:"from"` // who says so, or what was measured
 }
+
+// TakeDefaults sets numbers to their defaults, which are in the same order.
+func TakeDefaults(to []*float64, from []Default) {
+	for i, value := range to {
+		*value = from[i].Value
+	}
+}

@@ -37,9 +37,7 @@ type Limits struct {
 // [Diffusions] and [Gels].
 func Usual() Limits {
 	l := Limits{Nets: slices.Clone(Nets), Diffusions: slices.Clone(Diffusions), Gels: slices.Clone(Gels)}
-	for i, value := range l.fields() {
-		*value = Defaults[i].Value
-	}
+	film.TakeDefaults(l.fields(), Defaults)
 	return l
 }
 

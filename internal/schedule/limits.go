@@ -30,9 +30,7 @@ type Limits struct {
 // Usual returns the limits that a plan begins with, those of [Defaults].
 func Usual() Limits {
 	var l Limits
-	for i, value := range l.fields() {
-		*value = Defaults[i].Value
-	}
+	film.TakeDefaults(l.fields(), Defaults)
 	return l
 }
 

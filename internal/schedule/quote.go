@@ -16,9 +16,7 @@ type Rates struct {
 // UsualRates returns the rates an estimate begins with, those of [RateDefaults].
 func UsualRates() Rates {
 	var r Rates
-	for i, value := range r.fields() {
-		*value = RateDefaults[i].Value
-	}
+	film.TakeDefaults(r.fields(), RateDefaults)
 	return r
 }
 
