@@ -31,7 +31,7 @@ func (w *Work) readPlan(ctx context.Context, d *Day) error {
 		d.PutBack = append(d.PutBack, b.What)
 	}
 	d.Limits, d.Times = p.DayLimits()
-	d.Battery = batteryHours(&p)
+	d.Battery = batteryHours(&p.Camera, d.Times)
 	d.Setups, err = w.daySetups(ctx, d, &p)
 	return err
 }
@@ -177,13 +177,12 @@ func loopS(song *film.Song, n *coverage.Need) float64 {
 }
 
 // batteryHours returns how long the planned batteries last, 0 when not known.
-func batteryHours(p *plan.Plan) (hours float64) {
-	if p.Camera.Watts <= 0 {
+func batteryHours(c *plan.Camera, times schedule.Limits) (hours float64) {
+	if c.Watts <= 0 {
 		return 0
 	}
-	_, times := p.DayLimits()
-	for _, b := range p.Camera.Batteries {
-		hours += float64(max(1, b.Count)) * times.BatteryH(b.WattHours, p.Camera.Watts)
+	for _, b := range c.Batteries {
+		hours += b.Hours(times, c.Watts)
 	}
 	return hours
 }

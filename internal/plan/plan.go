@@ -137,6 +137,11 @@ type Battery struct {
 	Count     int     `json:"count,omitempty"` // 0 is one
 }
 
+// Hours returns how long all batteries of the kind last at a load in watts.
+func (b Battery) Hours(l schedule.Limits, watts float64) float64 {
+	return float64(max(1, b.Count)) * l.BatteryH(b.WattHours, watts)
+}
+
 // Setup is a camera position with what it is to give the film. Its name is that
 // of the film's setup; AngleDeg is counted from where the musician looks.
 type Setup struct {

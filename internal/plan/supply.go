@@ -176,7 +176,7 @@ func (d *desk) tellBatteries() {
 			told.Verdict = failing("a battery of %g Wh is none", b.WattHours)
 			return
 		}
-		told.Hours += float64(max(1, b.Count)) * l.BatteryH(b.WattHours, cam.Watts)
+		told.Hours += b.Hours(l, cam.Watts)
 	}
 	if d.song != nil {
 		told.Passes = l.BatteryPasses(cam.Batteries[0].WattHours, cam.Watts, float64(d.song.Duration))
