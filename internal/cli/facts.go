@@ -61,7 +61,7 @@ func (a *app) facts(cmd *cobra.Command, w *job.Work, o factsOptions) error {
 	if err != nil {
 		return err
 	}
-	if cmd.Flags().NFlag() > countOf(cmd, "json", "engine") {
+	if changes(cmd) {
 		if err := o.change(cmd, &f); err != nil {
 			return err
 		}
@@ -70,16 +70,6 @@ func (a *app) facts(cmd *cobra.Command, w *job.Work, o factsOptions) error {
 		}
 	}
 	return a.show(f, func(out io.Writer) { sayFacts(out, &f) })
-}
-
-// countOf returns how many of some flags were given.
-func countOf(cmd *cobra.Command, names ...string) (n int) {
-	for _, name := range names {
-		if cmd.Flags().Changed(name) {
-			n++
-		}
-	}
-	return n
 }
 
 // change sets the facts whose flags were given.

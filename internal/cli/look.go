@@ -65,13 +65,9 @@ instead. docs/look.md explains the order of the steps.
 }
 
 func (a *app) look(cmd *cobra.Command, w *job.Work, o lookOptions) error {
-	ctx, given := cmd.Context(), cmd.Flags().Changed
-	changed := false
-	for _, name := range []string{"exposure", "kelvin", "mired", "tint", "saturation", "lut", "strength", "lut-b", "strength-b", "placing", "edge", "letterbox", "off", "trim", "none"} {
-		changed = changed || given(name)
-	}
+	ctx := cmd.Context()
 	var notes []string
-	if changed {
+	if changes(cmd, "sheet") {
 		d, warned, err := o.decide(cmd, w)
 		if err != nil {
 			return err

@@ -166,6 +166,19 @@ func exactly(n int, what string) cobra.PositionalArgs {
 	}
 }
 
+// changes reports whether a flag was given that asks for a change: any but those
+// of every command and those named.
+func changes(cmd *cobra.Command, but ...string) bool {
+	flags := cmd.Flags()
+	n := flags.NFlag()
+	for _, name := range append(but, "json", "engine") {
+		if flags.Changed(name) {
+			n--
+		}
+	}
+	return n > 0
+}
+
 // findEngine finds the codec engine that the flags ask for.
 func (a *app) findEngine(ctx context.Context) (*media.Engine, error) {
 	switch a.engine {
