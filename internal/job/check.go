@@ -289,10 +289,7 @@ func (w *Work) layShot(ctx context.Context, laid *laidSound, c *film.Cut, s film
 	if from >= to {
 		return src.Close()
 	}
-	speed := s.Speed
-	if speed == 0 {
-		speed = 1
-	}
+	speed := nativeSpeed(s)
 	first := float64(s.SourceStart) * dsp.AnalysisRate
 	raw := make([]float32, int(float64(to-from)*speed)+2)
 	if err := errors.Join(src.Read(raw, int(math.Floor(first))), src.Close()); err != nil {

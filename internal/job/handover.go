@@ -234,14 +234,7 @@ func reportChecks(h HandedOver) handover.Checks {
 
 // shotStill returns a picture of a rendered shot, kept as long as the shot is.
 func (w *Work) shotStill(ctx context.Context, shot string, at film.PassTime) ([]byte, error) {
-	path, err := w.kept("stills", filepath.Base(shot)+".jpg", func(out io.Writer) error {
-		picture, err := w.Engine.Still(ctx, shot, at, stillWidth)
-		if err != nil {
-			return err
-		}
-		_, err = out.Write(picture)
-		return err
-	})
+	path, err := w.keptStill(ctx, filepath.Base(shot), shot, at, stillWidth)
 	if err != nil {
 		return nil, err
 	}

@@ -48,19 +48,6 @@ func (w *Work) Releases(ctx context.Context) ([]Release, error) {
 	return numbered[Release](ctx, w, stepRelease)
 }
 
-// numbered returns the results of a step that are kept by number, from 1 on.
-func numbered[T any](ctx context.Context, w *Work, step string) ([]T, error) {
-	var all []T
-	for {
-		var one T
-		key, err := w.Store.Result(ctx, step, fmt.Sprint(len(all)+1), &one)
-		if err != nil || key == "" {
-			return all, err
-		}
-		all = append(all, one)
-	}
-}
-
 // Release makes the films that were ordered the next version: named files in a
 // folder of their own under out, with captions, the text to publish and what
 // changed since the version before. When nothing changed it returns the latest.

@@ -112,11 +112,16 @@ func (w *Work) PassStill(ctx context.Context, name string, at film.PassTime, wid
 	at = film.PassTime(math.Round(float64(at)*25) / 25) // so that neighbours share one
 	f := p.Files[p.fileAt(at)]
 	at = min(max(at-f.At, f.Clip.PictureStart), f.Clip.PictureEnd)
-	return w.kept("stills", fingerprint.Of("still", f.Clip.Digest, at, width)+".jpg", func(out io.Writer) error {
-		source := f.Clip.Path
-		if small := w.SmallPath(f.Clip); stillThere(small, -1) && width <= smallLong {
-			source = small
-		}
+	source := f.Clip.Path
+	if small := w.SmallPath(f.Clip); stillThere(small, -1) && width <= smallLong {
+		source = small
+	}
+	return w.keptStill(ctx, fingerprint.Of("still", f.Clip.Digest, at, width), source, at, width)
+}
+
+// keptStill returns a JPEG of a moment of a file, kept under a name.
+func (w *Work) keptStill(ctx context.Context, name, source string, at film.PassTime, width int) (string, error) {
+	return w.kept("stills", name+".jpg", func(out io.Writer) error {
 		picture, err := w.Engine.Still(ctx, source, at, width)
 		if err != nil {
 			return err

@@ -3,6 +3,7 @@ package job
 import (
 	"context"
 	"errors"
+	"fmt"
 	"path/filepath"
 	"runtime"
 	"strconv"
@@ -123,6 +124,19 @@ func (w *Work) Did(step string) Done {
 		return *d
 	}
 	return Done{Step: step}
+}
+
+// numbered returns the results of a step that are kept by number, from 1 on.
+func numbered[T any](ctx context.Context, w *Work, step string) ([]T, error) {
+	var all []T
+	for {
+		var one T
+		key, err := w.Store.Result(ctx, step, fmt.Sprint(len(all)+1), &one)
+		if err != nil || key == "" {
+			return all, err
+		}
+		all = append(all, one)
+	}
 }
 
 // result runs make unless its result is stored under the same key. Nothing is
